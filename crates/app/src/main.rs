@@ -1,0 +1,2 @@
+//! The `rondure` command.
+fn main() {}
