@@ -1,1 +1,8 @@
-//! Filled in next.
+//! The plan: what a turner wants to make, and everything that follows from it.
+//!
+//! plan file → plan (validated once, millimetres inside) → the form expands
+//! to pieces, set-ups and steps → the solid after each step → measures and
+//! findings → [`Report`](report::Report).
+
+pub mod figure;
+pub mod report;
