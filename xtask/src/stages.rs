@@ -1,0 +1,117 @@
+//! The stages of the whole test, in the order they run: quick answers first.
+
+use crate::house::{House, counted, ends_well};
+use crate::python;
+use crate::tally::Tally;
+
+/// One stage.
+pub struct Stage {
+    /// What it is called on the command line.
+    pub name: &'static str,
+    /// What it looks at, in one line.
+    pub says: &'static str,
+    act: fn(&House) -> Result<Tally, String>,
+}
+
+/// Every stage, in order.
+pub const STAGES: &[Stage] = &[
+    Stage {
+        name: "format",
+        says: "the code is laid out as rustfmt lays it out",
+        act: format,
+    },
+    Stage {
+        name: "lint",
+        says: "clippy has nothing to say",
+        act: lint,
+    },
+    Stage {
+        name: "docs",
+        says: "the code's documentation builds without a warning",
+        act: docs,
+    },
+    Stage {
+        name: "test",
+        says: "every crate's tests and the truths across crates",
+        act: test,
+    },
+    Stage {
+        name: "outside",
+        says: "solids and meshes against independent geometry libraries",
+        act: outside,
+    },
+    Stage {
+        name: "paper",
+        says: "the packet read back and measured, page by page",
+        act: paper,
+    },
+];
+
+impl Stage {
+    /// Runs the stage. What kept it from running counts as one failed check.
+    pub fn run(&self, house: &House) -> (Tally, Option<String>) {
+        match (self.act)(house) {
+            Ok(tally) => (tally, None),
+            Err(trouble) => (Tally::one(false), Some(trouble)),
+        }
+    }
+}
+
+fn format(house: &House) -> Result<Tally, String> {
+    ends_well(&mut house.cargo(&["fmt", "--all", "--check"])).map(Tally::one)
+}
+
+fn lint(house: &House) -> Result<Tally, String> {
+    let arguments = [
+        "clippy",
+        "--quiet",
+        "--workspace",
+        "--all-targets",
+        "--",
+        "--deny",
+        "warnings",
+    ];
+    ends_well(&mut house.cargo(&arguments)).map(Tally::one)
+}
+
+fn docs(house: &House) -> Result<Tally, String> {
+    let mut command = house.cargo(&["doc", "--quiet", "--workspace", "--no-deps"]);
+    ends_well(command.env("RUSTDOCFLAGS", "--deny warnings")).map(Tally::one)
+}
+
+fn test(house: &House) -> Result<Tally, String> {
+    // The workspace's default member is the app alone, so all are asked for. One failing
+    // crate does not hide the others, and the count stays whole.
+    counted(&mut house.cargo(&["test", "--quiet", "--workspace", "--no-fail-fast"]))
+}
+
+fn outside(house: &House) -> Result<Tally, String> {
+    let mut tally = checked_by_python(house, "tests/outside/checker.py", None)?;
+    if tally.failed == 0 {
+        tally += checked_by_python(house, "tests/outside/solids.py", Some("outside"))?;
+    }
+    Ok(tally)
+}
+
+fn paper(house: &House) -> Result<Tally, String> {
+    checked_by_python(house, "tests/outside/paper.py", Some("paper"))
+}
+
+/// Runs one of the outside checks. With `scratch`, it is given the release binary, since
+/// that is what a turner runs, and a folder of that name below the build folder.
+fn checked_by_python(house: &House, script: &str, scratch: Option<&str>) -> Result<Tally, String> {
+    let interpreter = python::ready(house)?;
+    let mut command = house.command(&interpreter);
+    command
+        .arg(script)
+        .env("PYTHONDONTWRITEBYTECODE", "1")
+        .env("PYTHONUTF8", "1");
+    if let Some(scratch) = scratch {
+        let mut build = house.cargo(&["build", "--quiet", "--release", "--package", "rondure"]);
+        if !ends_well(&mut build)? {
+            return Err("The `rondure` command does not build.".to_owned());
+        }
+        command.arg(house.binary()).arg(house.target.join(scratch));
+    }
+    counted(&mut command)
+}
