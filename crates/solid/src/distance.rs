@@ -192,7 +192,7 @@ mod tests {
             profile in outlines(),
             q in (-12.0..12.0f64, 1.0..20.0f64),
             reach in 0.01..0.5f64,
-            way in 0.0..6.283f64,
+            way in 0.0..std::f64::consts::TAU,
             side in -1.0..1.0f64,
         ) {
             // A planted point near the outline, on either side of it.
