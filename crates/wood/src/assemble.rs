@@ -1,8 +1,9 @@
 //! Merges the tables of `data/` into one list of woods.
 //!
 //! Method: every table offers its figures, each with its source, in a fixed order of tables. For one property of one wood
-//! the first figure offered is the value; a later one that differs becomes a note and widens the spread. Within a table
-//! the figures that were seen stand before those from memory. Nothing is averaged and nothing is filled in.
+//! figures that were seen stand before those of a related wood, and these before those from memory; otherwise the first
+//! one offered is the value. Another that differs becomes a note and widens the spread. Nothing is averaged, and nothing
+//! is filled in.
 //!
 //! Spread: the square root of the sum of two squares, the variation between trees and the largest disagreement.
 
@@ -110,6 +111,8 @@ pub(crate) fn woods() -> Result<Vec<Wood>, TableError> {
 ///
 /// A figure within 1 % of the value, or equal when rounded to two digits behind the point, is no disagreement.
 fn settle(mut figures: Vec<Sourced<f64>>) -> Sourced<f64> {
+    // Stable, so figures of equal standing keep the order of the tables.
+    figures.sort_by_key(|figure| figure.status.rank());
     let mut chosen = figures.remove(0);
     let mut disagreement: f64 = 0.0;
     for other in figures {
@@ -121,14 +124,13 @@ fn settle(mut figures: Vec<Sourced<f64>>) -> Sourced<f64> {
         if !chosen.note.is_empty() {
             chosen.note.push_str("; ");
         }
-        let source = if other.source.is_empty() {
-            other.status.words()
-        } else {
-            &other.source
+        let source = match (other.status, other.source.is_empty()) {
+            (Status::Verified, _) => other.source,
+            (status, true) => status.words().to_owned(),
+            (status, false) => format!("{}, {}", other.source, status.words()),
         };
-        chosen
-            .note
-            .push_str(&format!("another source gives {} ({source})", other.value));
+        let says = format!("another source gives {} ({source})", other.value);
+        chosen.note.push_str(&says);
     }
     chosen.spread = chosen.spread.hypot(disagreement);
     chosen
@@ -273,6 +275,15 @@ mod tests {
             "another source gives 5 (b); another source gives 2 (c)"
         );
         assert!((settled.spread - 0.4f64.hypot(2.0)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_figure_that_was_seen_stands_before_one_from_memory() {
+        let mut remembered = figure(4.0, "a");
+        remembered.status = Status::FromMemory;
+        let settled = settle(vec![remembered, figure(4.1, "b")]);
+        assert_eq!((settled.value, settled.status), (4.1, Status::Verified));
+        assert_eq!(settled.note, "another source gives 4 (a, from memory)");
     }
 
     #[test]

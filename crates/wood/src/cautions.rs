@@ -89,6 +89,8 @@ pub struct Caution {
     pub status: Status,
     /// How the entry was read for this wood. Mostly empty.
     pub note: String,
+    /// A state of the wood it is limited to, such as "spalted". Empty when it holds for all of it.
+    pub only_when: String,
     /// Beginnings of botanical names it holds for.
     latin_begins: Vec<String>,
 }
@@ -134,6 +136,9 @@ impl Caution {
     /// The report as one plain sentence, without its source.
     pub fn in_words(&self) -> String {
         let mut sentence = format!("{}: ", self.listed_as);
+        if !self.only_when.is_empty() {
+            sentence.push_str(&format!("only when {}: ", self.only_when));
+        }
         if self.text.is_empty() || !self.reactions.is_empty() {
             let kinds: Vec<_> = self.reactions.iter().map(|r| r.words()).collect();
             let kinds = if kinds.is_empty() {
@@ -283,6 +288,7 @@ fn read_row(row: Row<'_>) -> Result<Caution, TableError> {
         status: Status::read(status)
             .ok_or_else(|| row.error(format!("status {status:?} is not known")))?,
         note: row.text("note")?.to_owned(),
+        only_when: row.text("only_when")?.to_owned(),
         latin_begins: row
             .text("latin_begins")?
             .split(';')

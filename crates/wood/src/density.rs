@@ -175,7 +175,7 @@ mod tests {
     }
 
     /// Over the woods for which both values were seen, the formula against the tabulated value at 12 %. It is within one
-    /// standard deviation between trees for all of them, which is why it may supply the missing one.
+    /// standard deviation between trees, 10 %, for all of them, which is why it may supply the missing one.
     #[test]
     fn the_formula_stands_within_the_spread_of_the_tables() {
         let mut compared = 0;
@@ -185,11 +185,36 @@ mod tests {
             {
                 let formula = specific_gravity_at(basic.value, 12.0);
                 let off = (formula / dry.value - 1.0).abs();
-                assert!(off < 0.13, "{}: {formula} against {}", wood.name, dry.value);
+                assert!(off < 0.10, "{}: {formula} against {}", wood.name, dry.value);
                 compared += 1;
             }
         }
         assert!(compared >= 60, "{compared}");
+    }
+
+    /// Water taken up weighs more than the swelling makes room for, so wetter wood is denser. Three woods break this: the
+    /// two tabulated specific gravities of American hornbeam (0.58, 0.70) and serviceberry (0.66, 0.79) are too far apart
+    /// for any shrinkage (FIA), and lignum vitae's 1.05 is denser than the formula was made for. The dips stay under 5 %,
+    /// half the spread.
+    #[test]
+    fn wetter_is_heavier_but_for_three_woods() {
+        let mut fallen = Vec::new();
+        for wood in woods() {
+            let weights = (0..120).map_while(|half| wood.density(f64::from(half) / 2.0).ok());
+            let (mut highest, mut deepest) = (0.0f64, 0.0f64);
+            for weight in weights {
+                deepest = deepest.max(1.0 - weight.kg_m3 / highest.max(weight.kg_m3));
+                highest = highest.max(weight.kg_m3);
+            }
+            if deepest > 0.0 {
+                fallen.push(wood.name.as_str());
+                assert!(deepest < 0.05, "{}: {deepest}", wood.name);
+            }
+        }
+        assert_eq!(
+            fallen,
+            ["American hornbeam", "lignum vitae", "serviceberry"]
+        );
     }
 
     #[test]
@@ -219,14 +244,6 @@ mod tests {
     }
 
     proptest! {
-        #[test]
-        fn wetter_is_heavier(index in 0usize..1000, low in 0.0..60.0f64, more in 0.01..20.0f64) {
-            let wood = &woods()[index % woods().len()];
-            if let (Ok(dry), Ok(wet)) = (wood.density(low), wood.density(low + more)) {
-                prop_assert!(wet.kg_m3 > dry.kg_m3, "{}", wood.name);
-            }
-        }
-
         #[test]
         fn the_formula_undone_is_the_start(basic in 0.1..1.1f64, moisture in 0.0..60.0f64) {
             let there = specific_gravity_at(basic, moisture);

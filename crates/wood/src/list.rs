@@ -59,7 +59,10 @@ fn mark(wood: &Wood) -> &'static str {
     let mut strongest = 0;
     for caution in reported {
         any = true;
-        strongest = strongest.max(caution.strength.unwrap_or(0));
+        // What holds only for spalted wood is noted, but does not mark the sound wood.
+        if caution.only_when.is_empty() {
+            strongest = strongest.max(caution.strength.unwrap_or(0));
+        }
     }
     match (any, strongest) {
         (false, _) => "",
@@ -93,6 +96,8 @@ mod tests {
         let maple = row_of("field maple");
         assert_eq!(maple.weight_12.map(|d| d.kg_m3.round()), Some(690.0));
         assert!(!maple.verified);
+        // The strong entry for maple is for spalted maple only.
+        assert_eq!(maple.caution, "noted");
     }
 
     #[test]

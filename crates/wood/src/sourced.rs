@@ -21,6 +21,15 @@ impl Status {
         }
     }
 
+    /// The smaller, the better it can be trusted.
+    pub(crate) fn rank(self) -> u8 {
+        match self {
+            Self::Verified => 0,
+            Self::RelatedWood => 1,
+            Self::FromMemory => 2,
+        }
+    }
+
     pub(crate) fn read(text: &str) -> Option<Self> {
         [Self::Verified, Self::RelatedWood, Self::FromMemory]
             .into_iter()
