@@ -5,4 +5,8 @@
 //! findings → [`Report`](report::Report).
 
 pub mod figure;
+pub mod plan;
+pub mod rack;
+pub mod reader;
 pub mod report;
+pub mod units;
