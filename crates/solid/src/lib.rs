@@ -30,6 +30,7 @@
 pub mod bend;
 mod crossing;
 pub mod distance;
+pub mod octree;
 pub mod part;
 pub mod profile;
 pub mod region;
