@@ -1,4 +1,4 @@
-"""The checker checked: brackets, lengths and the coved ball against closed forms.
+"""The checker checked, against closed forms and planted answers.
 
 A check that leans on a wrong reference proves nothing, so the reference comes first.
 """
@@ -11,6 +11,7 @@ from brackets import Bracket, ball, cylinder, drilled, waist
 from checks import Checks
 from coved_ball import Numbers, after_each_setup
 from lengths import length
+from readers_checked import check_pages, check_surfaces
 
 
 def volume_is(checks: Checks, body: Bracket, true: float, says: str, width: float = 4e-4) -> None:
@@ -187,4 +188,6 @@ if __name__ == "__main__":
     bored_ball(ledger)
     crossing_cylinders(ledger)
     coved_ball(ledger)
+    check_surfaces(ledger)
+    check_pages(ledger)
     ledger.end()

@@ -1,0 +1,132 @@
+"""The packet, read back and drawn by libraries that did not write it.
+
+For every plan, on both papers: the page sizes; a check ruler 100 mm long, with a mark
+every 10 mm, on every page that carries a strip; the strip's marks at pi D / n, n times
+round; every number to set, as the report shows it, on the paper; nothing in the margin that printers
+cannot reach; and the same bytes each time. Every page is drawn to a PNG, to be looked at.
+"""
+
+import json
+import math
+import re
+from pathlib import Path
+
+import numpy as np
+import pypdfium2
+from pypdf import PdfReader
+
+import pages
+import plans
+from checks import Checks
+from rondure import Rondure, from_command_line
+
+PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+"""Width and height, mm. ISO 216 for A4; ANSI/ASME Y14.1, 8 1/2 x 11 in, for letter."""
+
+TRUE = 0.02
+"""How far a true-scale mark may stand from its place, mm; a pencil line is 0.3 mm wide
+(common practice, no source). 97 % of 100 mm would be 150 times as far off."""
+
+MARGIN = 4.0
+"""Printers leave about this much blank all round, mm (common practice, no source)."""
+
+DOTS_PER_INCH = 144
+
+
+def check_packet(checks: Checks, rondure: Rondure, plan: Path, paper: str) -> None:
+    print(f"{plan.stem}, {paper}")
+    file = rondure.scratch / f"{plan.stem}-{paper}.pdf"
+    rondure.packet(plan, file, paper)
+    once = file.read_bytes()
+    rondure.packet(plan, file, paper)
+    checks.holds(file.read_bytes() == once, "the same bytes twice")
+
+    reader = PdfReader(file)
+    width, height = PAPERS[paper]
+    sizes = [pages.size(page) for page in reader.pages]
+    wrong = [
+        f"page {number}: {w:.2f} x {h:.2f} mm"
+        for number, (w, h) in enumerate(sizes, 1)
+        if not np.allclose(sorted((w, h)), (width, height), atol=0.05)
+    ]
+    checks.holds(bool(sizes) and not wrong, f"{len(sizes)} pages of this paper", ", ".join(wrong))
+
+    numbers = plans.exact(plans.read(plan))
+    check_true_scale(checks, reader, math.pi * numbers.diameter / numbers.marks, numbers.marks)
+    check_words(checks, reader, json.loads(rondure.report(plan)))
+    check_drawn(checks, file)
+
+
+def check_true_scale(checks: Checks, reader: PdfReader, pitch: float, marks: int) -> None:
+    """The ruler and the strip, in the page's own coordinates."""
+    round_the_ball, ruled, with_strip = 0, 0, 0
+    for page in reader.pages:
+        lines = pages.segments(reader, page)
+        runs = pages.combs(lines, pitch, TRUE)
+        strip = max(runs, default=0)
+        if strip < min(marks, 3):
+            continue
+        with_strip += 1
+        round_the_ball += strip
+        ruler = any(abs(line.length - 100) <= TRUE for line in lines)
+        ruled += ruler and 10 in pages.combs(lines, 10.0, TRUE)
+    checks.holds(
+        round_the_ball == marks,
+        "the strip goes once round the ball",
+        f"{round_the_ball} of {marks} gaps of {pitch:.3f} mm on {with_strip} pages",
+    )
+    checks.holds(
+        with_strip > 0 and ruled == with_strip,
+        "every page with a strip has a check ruler of 100 mm, marked every 10 mm",
+        f"{ruled} of {with_strip}",
+    )
+
+
+def squeezed(text: str) -> str:
+    """Text without its spaces: where a line breaks is no matter here."""
+    return re.sub(r"\s", "", text)
+
+
+def check_words(checks: Checks, reader: PdfReader, report: dict) -> None:
+    """Every number to set, every step and every caution stands on the paper."""
+    text = squeezed("".join(page.extract_text() for page in reader.pages))
+    steps = [step for setup in report["setups"] for step in setup["steps"]]
+    wanted = {
+        "numbers to set": [measure["shown"] for measure in report["measures"]],
+        "steps": [step["says"] for step in steps],
+        "cautions": report["cautions"] + [each for step in steps for each in step["cautions"]],
+        "findings": [finding["says"] for finding in report["findings"]],
+    }
+    for name, words in wanted.items():
+        missing = [each for each in words if squeezed(each) not in text]
+        found = f"{len(words) - len(missing)} of {len(words)}"
+        if missing:
+            found += f"; not there: {missing[0]!r}"
+        checks.holds(not missing, f"all {name} stand on the paper", found)
+
+
+def check_drawn(checks: Checks, file: Path) -> None:
+    """Draws each page with PDFium and looks at the ink."""
+    document = pypdfium2.PdfDocument(file)
+    blank, spilt = [], []
+    margin = int(MARGIN / 25.4 * DOTS_PER_INCH)
+    for number, page in enumerate(document, 1):
+        picture = page.render(scale=DOTS_PER_INCH / 72).to_pil().convert("L")
+        picture.save(file.with_name(f"{file.stem}-{number:02}.png"))
+        ink = np.asarray(picture) < 200
+        if not ink.any():
+            blank.append(number)
+        if ink.sum() != ink[margin:-margin, margin:-margin].sum():
+            spilt.append(number)
+    checks.holds(not blank, "every page has something on it", f"blank: {blank}" if blank else "")
+    checks.holds(not spilt, f"nothing within {MARGIN:g} mm of an edge", f"{spilt}" if spilt else "")
+
+
+if __name__ == "__main__":
+    ledger = Checks()
+    command, chosen = from_command_line()
+    ledger.holds(len(chosen) > 0, "there are plans to check", f"{len(chosen)}")
+    for path in chosen:
+        for name in PAPERS:
+            check_packet(ledger, command, path, name)
+    ledger.end()
