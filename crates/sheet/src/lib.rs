@@ -1,1 +1,21 @@
-//! Filled in next.
+//! Drawings, true-scale templates and the printed packet.
+//!
+//! [`packet()`] turns a finished [`Report`](rondure_plan::report::Report) and its
+//! [`Figures`](rondure_plan::figure::Figures) into a PDF for the bench;
+//! [`figure_svg`] and [`strip_svg`] draw single figures for the screen. Both go
+//! through one drawing model in millimetres ([`drawing`]), so what is seen on the
+//! screen is what is printed. Nothing here works anything out about the piece:
+//! numbers and words come from the report.
+
+mod dimension;
+pub mod drawing;
+pub mod figure;
+mod flow;
+mod hatch;
+pub mod pdf;
+mod pens;
+mod ruler;
+mod scale;
+mod strip;
+pub mod svg;
+pub mod text;

@@ -1,0 +1,399 @@
+//! Dimension lines: arrows, extension lines and labels.
+//!
+//! Works on paper millimetres, y down. Lines and labels keep one size at every
+//! drawing scale. A label takes the first of a few places along its line that
+//! crosses no outline and no other label, or else the place with the fewest
+//! crossings; it is a search over candidates, not a proof that no better place
+//! exists. Dimension lines that would run into one another are set further off.
+
+use crate::drawing::{Item, Shape, line, polyline, rectangle};
+use crate::pens::THIN;
+use crate::text::{Anchor, Setter, Style, TextLine};
+use kurbo::{Point, Rect, Vec2};
+use rondure_plan::figure::Dimension;
+
+/// Letters of a label, points: 3.9 mm, above the 3.5 mm usual on drawings of this size.
+pub const LETTERS: Style = Style::regular(11.0);
+/// Length of an arrow, mm.
+const ARROW: f64 = 3.0;
+/// Half its width, mm.
+const ARROW_HALF: f64 = 0.55;
+/// Least distance of a dimension line from what it measures, mm.
+const LEAST_OFFSET: f64 = 8.0;
+/// Distance between neighbouring dimension lines, mm.
+const APART: f64 = 7.0;
+/// Air between a label and its line, mm.
+const GAP: f64 = 1.2;
+
+/// Lays dimensions round an outline.
+pub struct Dimensions<'a> {
+    setter: &'a mut Setter,
+    /// Segments of the outline a label should not cross.
+    outline: Vec<(Point, Point)>,
+    /// Boxes of labels that stand already: four corners each.
+    labels: Vec<[Point; 4]>,
+    /// Dimension lines that stand already.
+    lines: Vec<(Point, Point)>,
+    /// Lines, arrows and letters.
+    pub drawn: Vec<Item>,
+    /// White boxes behind the letters; to be drawn after the hatching and before the outline.
+    pub cleared: Vec<Item>,
+}
+
+impl<'a> Dimensions<'a> {
+    /// Begins with the outline's segments on paper.
+    pub fn new(setter: &'a mut Setter, outline: Vec<(Point, Point)>) -> Self {
+        Self {
+            setter,
+            outline,
+            labels: Vec::new(),
+            lines: Vec::new(),
+            drawn: Vec::new(),
+            cleared: Vec::new(),
+        }
+    }
+
+    /// Draws one dimension; `paper` takes a point of the figure to the page, `factor` is the scale.
+    pub fn add(&mut self, dimension: &Dimension, paper: &dyn Fn([f64; 2]) -> Point, factor: f64) {
+        match dimension {
+            Dimension::Length {
+                from,
+                to,
+                offset,
+                label,
+            } => self.length(paper(*from), paper(*to), offset * factor, label),
+            Dimension::Diameter {
+                centre,
+                radius,
+                angle,
+                label,
+            } => {
+                let arm = Vec2::new(angle.cos(), -angle.sin()) * (radius * factor);
+                let centre = paper(*centre);
+                self.measured(centre - arm, centre + arm, true, true, label);
+            }
+            Dimension::Radius {
+                centre,
+                radius,
+                angle,
+                label,
+            } => {
+                let arm = Vec2::new(angle.cos(), -angle.sin()) * (radius * factor);
+                let centre = paper(*centre);
+                self.measured(centre, centre + arm, false, true, label);
+            }
+            Dimension::Note { at, text_at, label } => {
+                self.note(paper(*at), paper(*text_at), label);
+            }
+        }
+    }
+
+    fn length(&mut self, from: Point, to: Point, offset: f64, label: &str) {
+        let way = to - from;
+        if way.hypot() < 1e-9 {
+            return;
+        }
+        let along = way / way.hypot();
+        // Left of the way as the reader sees it; y points down.
+        let left = Vec2::new(along.y, -along.x);
+        let side = if offset < 0.0 { -1.0 } else { 1.0 };
+        let mut distance = offset.abs();
+        if offset != 0.0 {
+            distance = distance.max(LEAST_OFFSET);
+            let place = |distance: f64| (from + left * side * distance, to + left * side * distance);
+            while self.runs_into_line(place(distance)) {
+                distance += 1.0;
+            }
+        }
+        let shift = left * side * distance;
+        let (a, b) = (from + shift, to + shift);
+        if distance > 0.0 {
+            for (start, end) in [(from, a), (to, b)] {
+                let out = left * side;
+                self.drawn
+                    .push(Shape::stroked(line(start + out, end + out * 1.5), THIN));
+            }
+        }
+        self.measured(a, b, true, true, label);
+    }
+
+    /// Whether a dimension line would stand too near a parallel one.
+    fn runs_into_line(&self, (a, b): (Point, Point)) -> bool {
+        let length = (b - a).hypot();
+        let along = (b - a) / length;
+        self.lines.iter().any(|(c, d)| {
+            let other = (*d - *c) / (*d - *c).hypot();
+            let (start, end) = ((*c - a).dot(along), (*d - a).dot(along));
+            let overlaps = start.max(end) > -1.0 && start.min(end) < length + 1.0;
+            along.cross(other).abs() < 0.02 && along.cross(*c - a).abs() < APART && overlaps
+        })
+    }
+
+    /// A line from `a` to `b` with arrows at the chosen ends and its label.
+    fn measured(&mut self, a: Point, b: Point, at_a: bool, at_b: bool, label: &str) {
+        let length = (b - a).hypot();
+        if length < 1e-9 {
+            return;
+        }
+        let along = (b - a) / length;
+        let text = self.setter.line(label, LETTERS);
+        let arrows = f64::from(u8::from(at_a) + u8::from(at_b));
+        // Where the arrows do not fit between the ends they point in from outside.
+        let inside = length >= arrows * ARROW + 2.0;
+        let reach = if inside { 0.0 } else { ARROW + 2.0 };
+        let mut start = if at_a { a - along * reach } else { a };
+        let mut end = if at_b { b + along * reach } else { b };
+        let (at, turn) = self.place_label(&text, a, b, reach);
+        // The line runs on under a label that stands beyond its ends.
+        let (from, to) = span(&text, at, turn, a, along);
+        if from < -1e-9 && to <= length * 0.5 {
+            start = a + along * from.min((start - a).dot(along));
+        }
+        if to > length + 1e-9 && from >= length * 0.5 {
+            end = a + along * to.max((end - a).dot(along));
+        }
+        self.drawn.push(Shape::stroked(line(start, end), THIN));
+        let inward = if inside { 1.0 } else { -1.0 };
+        if at_a {
+            self.drawn.push(arrow(a, -along * inward));
+        }
+        if at_b {
+            self.drawn.push(arrow(b, along * inward));
+        }
+        self.lines.push((start, end));
+        self.letter(text, at, turn);
+    }
+
+    /// The best place for a label by the line: where its baseline starts, and its angle.
+    fn place_label(&self, text: &TextLine, a: Point, b: Point, reach: f64) -> (Point, f64) {
+        let length = (b - a).hypot();
+        let along = (b - a) / length;
+        // Readable from below or from the right.
+        let mut turn = -along.y.atan2(along.x);
+        let flipped = !(-std::f64::consts::FRAC_PI_2 + 1e-6..=std::f64::consts::FRAC_PI_2 + 1e-6)
+            .contains(&turn);
+        if flipped {
+            turn += if turn > 0.0 {
+                -std::f64::consts::PI
+            } else {
+                std::f64::consts::PI
+            };
+        }
+        let reading = Vec2::new(turn.cos(), -turn.sin());
+        let up = Vec2::new(reading.y, -reading.x);
+        let mut middles: Vec<f64> = Vec::new();
+        if text.width + 2.0 * ARROW <= length {
+            middles.extend([0.5, 0.35, 0.65, 0.25, 0.75].map(|share| share * length));
+            middles.retain(|middle| {
+                let half = text.width / 2.0 + ARROW;
+                *middle >= half && *middle <= length - half
+            });
+        }
+        middles.push(length + reach + text.width / 2.0 + 1.0);
+        middles.push(-reach - text.width / 2.0 - 1.0);
+        let mut best = (f64::INFINITY, a, turn);
+        for middle in middles {
+            for above in [true, false] {
+                let lift = if above {
+                    GAP
+                } else {
+                    -GAP - text.ascent * 0.95
+                };
+                let at = a + along * middle - reading * (text.width / 2.0) + up * lift;
+                let cost = self.cost(text, at, turn) + if above { 0.0 } else { 0.25 };
+                if cost < best.0 {
+                    best = (cost, at, turn);
+                }
+            }
+        }
+        (best.1, best.2)
+    }
+
+    /// How many things a label would cross; other labels weigh most.
+    fn cost(&self, text: &TextLine, at: Point, turn: f64) -> f64 {
+        let corners = corners(text, at, turn, 0.6);
+        let outline = count_crossings(&self.outline, &corners);
+        let lines = count_crossings(&self.lines, &corners);
+        let labels = self
+            .labels
+            .iter()
+            .filter(|other| overlap(other, &corners))
+            .count();
+        (outline + lines) as f64 + 10.0 * labels as f64
+    }
+
+    fn note(&mut self, at: Point, text_at: Point, label: &str) {
+        let text = self.setter.line(label, LETTERS);
+        let leftward = text_at.x < at.x - 1e-9;
+        let start = |point: Point| {
+            let x = if leftward { point.x - text.width } else { point.x };
+            Point::new(x, point.y + text.ascent / 2.0)
+        };
+        // Step away, up and down in turn, until the words stand clear.
+        let mut best = (f64::INFINITY, text_at);
+        for step in 0..9 {
+            let away = f64::from((step + 1) / 2) * if step % 2 == 0 { 2.5 } else { -2.5 };
+            let point = text_at + Vec2::new(0.0, away);
+            let cost = self.cost(&text, start(point), 0.0) + 0.1 * f64::from(step);
+            if cost < best.0 {
+                best = (cost, point);
+            }
+        }
+        let point = best.1;
+        let elbow = point + Vec2::new(if leftward { 1.0 } else { -1.0 }, 0.0);
+        let way = at - elbow;
+        if way.hypot() > 1.0 {
+            let along = way / way.hypot();
+            self.drawn.push(Shape::stroked(line(elbow, at), THIN));
+            self.drawn.push(arrow(at, along));
+            self.lines.push((elbow, at));
+        }
+        let place = start(point);
+        self.letter(text, place, 0.0);
+    }
+
+    fn letter(&mut self, text: TextLine, at: Point, turn: f64) {
+        self.labels.push(corners(&text, at, turn, 0.6));
+        let ground = corners(&text, at, turn, 0.4);
+        self.cleared.push(Shape::filled(polyline(&ground, true), 1.0));
+        self.drawn.push(text.turned(at, Anchor::Start, turn, 0.0));
+    }
+}
+
+/// How far a label reaches along a line from `origin`: its least and its greatest station.
+fn span(text: &TextLine, at: Point, turn: f64, origin: Point, along: Vec2) -> (f64, f64) {
+    let reading = Vec2::new(turn.cos(), -turn.sin());
+    let start = (at - origin).dot(along);
+    let end = (at + reading * text.width - origin).dot(along);
+    (start.min(end), start.max(end))
+}
+
+/// A filled arrowhead with its tip at `tip`, pointing along `way` (of length 1).
+fn arrow(tip: Point, way: Vec2) -> Item {
+    let back = tip - way * ARROW;
+    let side = Vec2::new(-way.y, way.x) * ARROW_HALF;
+    Shape::filled(polyline(&[tip, back + side, back - side], true), 0.0)
+}
+
+/// The corners of a label's box with `air` around it.
+fn corners(text: &TextLine, at: Point, turn: f64, air: f64) -> [Point; 4] {
+    let reading = Vec2::new(turn.cos(), -turn.sin());
+    let up = Vec2::new(reading.y, -reading.x);
+    let end = at + reading * (text.width + air);
+    let at = at - reading * air;
+    let (low, high) = (text.descent + air, text.ascent + air);
+    [at - up * low, end - up * low, end + up * high, at + up * high]
+}
+
+fn count_crossings(segments: &[(Point, Point)], corners: &[Point; 4]) -> usize {
+    let reach = Rect::from_points(corners[0], corners[2])
+        .union(Rect::from_points(corners[1], corners[3]));
+    segments
+        .iter()
+        .filter(|(a, b)| {
+            let near = Rect::from_points(*a, *b).inflate(1e-9, 1e-9);
+            near.x0 <= reach.x1
+                && near.x1 >= reach.x0
+                && near.y0 <= reach.y1
+                && near.y1 >= reach.y0
+                && overlap(&[*a, *b, *b, *a], corners)
+        })
+        .count()
+}
+
+/// Whether two convex four-cornered areas share a point: no side of either parts them.
+fn overlap(first: &[Point; 4], second: &[Point; 4]) -> bool {
+    let sides = |area: &[Point; 4]| {
+        let area = *area;
+        (0..4).map(move |index| area[(index + 1) % 4] - area[index])
+    };
+    sides(first).chain(sides(second)).all(|side| {
+        let across = Vec2::new(-side.y, side.x);
+        if across.hypot2() < 1e-18 {
+            return true;
+        }
+        let reach = |area: &[Point; 4]| {
+            area.iter()
+                .map(|corner| corner.to_vec2().dot(across))
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+                    (low.min(value), high.max(value))
+                })
+        };
+        let ((low, high), (other_low, other_high)) = (reach(first), reach(second));
+        low <= other_high && other_low <= high
+    })
+}
+
+/// A box that is filled white: ground for words that must stay readable.
+pub fn clear(x: f64, y: f64, width: f64, height: f64) -> Item {
+    Shape::filled(rectangle(x, y, width, height), 1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn area(x: f64, y: f64, width: f64, height: f64) -> [Point; 4] {
+        [
+            Point::new(x, y),
+            Point::new(x + width, y),
+            Point::new(x + width, y + height),
+            Point::new(x, y + height),
+        ]
+    }
+
+    #[test]
+    fn areas_overlap_when_no_side_parts_them() {
+        assert!(overlap(&area(0.0, 0.0, 4.0, 4.0), &area(3.0, 3.0, 4.0, 4.0)));
+        assert!(!overlap(&area(0.0, 0.0, 4.0, 4.0), &area(4.1, 0.0, 4.0, 4.0)));
+        // A slanting segment whose box covers the corner but that passes it by.
+        let slant = [
+            Point::new(3.0, -2.0),
+            Point::new(7.0, 2.0),
+            Point::new(7.0, 2.0),
+            Point::new(3.0, -2.0),
+        ];
+        assert!(!overlap(&area(0.0, 0.0, 4.0, 4.0), &slant));
+    }
+
+    #[test]
+    fn neighbouring_dimension_lines_keep_their_distance() {
+        let mut setter = Setter::new();
+        let mut dimensions = Dimensions::new(&mut setter, Vec::new());
+        let paper = |p: [f64; 2]| Point::new(p[0], -p[1]);
+        for label in ["40 mm", "60 mm"] {
+            dimensions.add(
+                &Dimension::Length {
+                    from: [0.0, 0.0],
+                    to: [60.0, 0.0],
+                    offset: -8.0,
+                    label: label.to_owned(),
+                },
+                &paper,
+                1.0,
+            );
+        }
+        let (first, second) = (dimensions.lines[0], dimensions.lines[1]);
+        // Right of the way to the right is below: a larger y.
+        assert!((first.0.y - 8.0).abs() < 1e-9);
+        assert!(second.0.y - first.0.y >= APART - 1e-9);
+        assert!(!overlap(&dimensions.labels[0], &dimensions.labels[1]));
+    }
+
+    #[test]
+    fn a_label_keeps_off_the_outline_where_there_is_room() {
+        let mut setter = Setter::new();
+        // An upright line through the middle of the dimension line.
+        let outline = vec![(Point::new(50.0, -20.0), Point::new(50.0, 20.0))];
+        let mut dimensions = Dimensions::new(&mut setter, outline.clone());
+        let paper = |p: [f64; 2]| Point::new(p[0], -p[1]);
+        let dimension = Dimension::Length {
+            from: [0.0, 0.0],
+            to: [100.0, 0.0],
+            offset: 0.0,
+            label: "100 mm".to_owned(),
+        };
+        dimensions.add(&dimension, &paper, 1.0);
+        assert_eq!(count_crossings(&outline, &dimensions.labels[0]), 0);
+    }
+}

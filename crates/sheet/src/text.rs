@@ -1,0 +1,464 @@
+//! Text: words to set lines, with the font that travels inside the program.
+//!
+//! Shaping, measuring and line breaking are parley's; the font is embedded (see
+//! `fonts/README.md`), so the same words give the same lines on every machine.
+//! Figures are set at one width, and a slash between whole numbers, as in
+//! `2 3/8 in`, becomes a true fraction. A sign the font does not hold is
+//! replaced by a near one, or by `?`: it is never dropped in silence.
+
+use crate::drawing::{Item, POINTS_PER_MM, Shade, Text};
+use kurbo::Point;
+use parley::{
+    Alignment, AlignmentOptions, FontContext, FontFamily, FontFeatures, FontWeight, LayoutContext,
+    LineHeight, OverflowWrap, StyleProperty,
+    fontique::{Blob, Collection, CollectionOptions, SourceCache},
+};
+use std::{ops::Range, sync::Arc};
+
+/// The regular face.
+pub(crate) const REGULAR: &[u8] = include_bytes!("../fonts/Inter-Regular.otf");
+/// The bold face.
+pub(crate) const BOLD: &[u8] = include_bytes!("../fonts/Inter-Bold.otf");
+
+/// Height of the tallest signs above the baseline, as a share of the size (parenthesis: 0.761).
+const ASCENT: f64 = 0.77;
+/// Depth of the deepest below it, as a share of the size (g: 0.216).
+const DESCENT: f64 = 0.22;
+
+/// Figures of one width, kerning.
+const FEATURES: &str = "'tnum' 1, 'kern' 1";
+/// The same, and a fraction.
+const FRACTION: &str = "'tnum' 0, 'kern' 1, 'frac' 1";
+
+/// How heavy the letters are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Weight {
+    /// Running text.
+    Regular,
+    /// Headings and values.
+    Bold,
+}
+
+/// Size and weight of text.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Style {
+    /// Size of the letters, points.
+    pub size: f64,
+    /// Weight.
+    pub weight: Weight,
+}
+
+impl Style {
+    /// Regular letters of a size in points.
+    pub const fn regular(size: f64) -> Self {
+        Self {
+            size,
+            weight: Weight::Regular,
+        }
+    }
+
+    /// Bold letters of a size in points.
+    pub const fn bold(size: f64) -> Self {
+        Self {
+            size,
+            weight: Weight::Bold,
+        }
+    }
+
+    /// Distance from one baseline to the next, mm.
+    pub fn leading(&self) -> f64 {
+        self.size * 1.3 / POINTS_PER_MM
+    }
+}
+
+/// One line, set: every glyph has its place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TextLine {
+    /// The words of this line.
+    pub words: Arc<str>,
+    /// Size, points.
+    pub size: f64,
+    /// Stretches of one face, in order.
+    pub runs: Vec<Run>,
+    /// Width without trailing blanks, mm.
+    pub width: f64,
+    /// Height of the tallest letters above the baseline, mm.
+    pub ascent: f64,
+    /// Depth of the deepest below it, mm.
+    pub descent: f64,
+}
+
+/// A stretch of one face.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// The face.
+    pub weight: Weight,
+    /// Its glyphs from left to right.
+    pub glyphs: Vec<Glyph>,
+}
+
+/// One glyph.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Glyph {
+    /// Number of the glyph in the font.
+    pub id: u32,
+    /// Distance of its origin from the line's start, mm.
+    pub x: f64,
+    /// Height of its origin above the baseline, mm.
+    pub y: f64,
+    /// How far it moves the pen, mm.
+    pub advance: f64,
+    /// The bytes of the line's words it stands for.
+    pub range: Range<usize>,
+}
+
+/// Which end of a line its place names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// The left end.
+    Start,
+    /// The middle.
+    Middle,
+    /// The right end.
+    End,
+}
+
+impl TextLine {
+    /// The line on the page: `at` is where its start, middle or end stands on the baseline.
+    pub fn placed(self, at: Point, anchor: Anchor) -> Item {
+        self.turned(at, anchor, 0.0, 0.0)
+    }
+
+    /// The line at an angle (radians counter-clockwise) and in a shade.
+    pub fn turned(self, at: Point, anchor: Anchor, angle: f64, shade: Shade) -> Item {
+        let back = match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => self.width / 2.0,
+            Anchor::End => self.width,
+        };
+        let at = Point::new(at.x - back * angle.cos(), at.y + back * angle.sin());
+        Item::Text(Text {
+            at,
+            angle,
+            shade,
+            line: self,
+        })
+    }
+}
+
+/// Sets text. Make one and keep it: it holds the parsed font.
+pub struct Setter {
+    fonts: FontContext,
+    layouts: LayoutContext<()>,
+    held: skrifa::charmap::MappingIndex,
+}
+
+impl Default for Setter {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Setter {
+    /// A setter with the embedded font and no other.
+    pub fn new() -> Self {
+        let mut collection = Collection::new(CollectionOptions {
+            shared: false,
+            system_fonts: false,
+        });
+        for face in [REGULAR, BOLD] {
+            collection.register_fonts(Blob::new(Arc::new(face)), None);
+        }
+        let held = skrifa::FontRef::new(REGULAR)
+            .map(|font| skrifa::charmap::MappingIndex::new(&font))
+            .unwrap_or_default();
+        Self {
+            fonts: FontContext {
+                collection,
+                source_cache: SourceCache::default(),
+            },
+            layouts: LayoutContext::new(),
+            held,
+        }
+    }
+
+    /// Words on one line, however long.
+    pub fn line(&mut self, words: &str, style: Style) -> TextLine {
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        self.set(&words, style, None, None)
+            .into_iter()
+            .next()
+            .unwrap_or_else(|| TextLine::empty(style))
+    }
+
+    /// Words on one line no wider than `width` mm; what does not fit gives way to an ellipsis.
+    pub fn line_within(&mut self, words: &str, style: Style, width: f64) -> TextLine {
+        let line = self.line(words, style);
+        if line.width <= width {
+            return line;
+        }
+        let letters: Vec<char> = words.chars().collect();
+        // Length is monotone in the number of letters up to kerning, so halving finds the cut.
+        let (mut fits, mut fails) = (0, letters.len());
+        while fails - fits > 1 {
+            let middle = usize::midpoint(fits, fails);
+            if self.cut(&letters[..middle], style).width <= width {
+                fits = middle;
+            } else {
+                fails = middle;
+            }
+        }
+        self.cut(&letters[..fits], style)
+    }
+
+    fn cut(&mut self, letters: &[char], style: Style) -> TextLine {
+        let head: String = letters.iter().collect();
+        self.line(&format!("{}…", head.trim_end()), style)
+    }
+
+    /// Words in lines no wider than `width` mm.
+    pub fn paragraph(&mut self, words: &str, style: Style, width: f64) -> Vec<TextLine> {
+        self.set(words, style, Some(width), None)
+    }
+
+    /// A bold lead, such as `Tool:`, and words after it, in lines no wider than `width` mm.
+    pub fn led(&mut self, lead: &str, words: &str, style: Style, width: f64) -> Vec<TextLine> {
+        let text = format!("{lead} {words}");
+        self.set(&text, style, Some(width), Some(0..lead.len()))
+    }
+
+    fn set(
+        &mut self,
+        words: &str,
+        style: Style,
+        width: Option<f64>,
+        bold: Option<Range<usize>>,
+    ) -> Vec<TextLine> {
+        let (text, bold) = self.printable(words.trim_end(), bold);
+        if text.is_empty() {
+            return Vec::new();
+        }
+        let mut builder = self
+            .layouts
+            .ranged_builder(&mut self.fonts, &text, 1.0, false);
+        builder.push_default(StyleProperty::FontFamily(FontFamily::from("Inter")));
+        builder.push_default(StyleProperty::FontSize(style.size as f32));
+        builder.push_default(StyleProperty::FontWeight(weight_of(style.weight)));
+        builder.push_default(StyleProperty::FontFeatures(FontFeatures::from(FEATURES)));
+        builder.push_default(StyleProperty::LineHeight(LineHeight::FontSizeRelative(1.3)));
+        builder.push_default(StyleProperty::OverflowWrap(OverflowWrap::Anywhere));
+        if let Some(range) = bold {
+            builder.push(StyleProperty::FontWeight(FontWeight::BOLD), range);
+        }
+        for range in fractions(&text) {
+            builder.push(
+                StyleProperty::FontFeatures(FontFeatures::from(FRACTION)),
+                range,
+            );
+        }
+        let mut layout = builder.build(&text);
+        layout.break_all_lines(width.map(|width| (width * POINTS_PER_MM) as f32));
+        layout.align(Alignment::Start, AlignmentOptions::default());
+        layout
+            .lines()
+            .map(|line| take_line(&line, &text, style))
+            .collect()
+    }
+
+    /// The words with every sign the font lacks replaced, and the bold range moved with them.
+    fn printable(&self, words: &str, bold: Option<Range<usize>>) -> (String, Option<Range<usize>>) {
+        let mut text = String::with_capacity(words.len());
+        let (mut start, mut end) = (0, 0);
+        let charmap = skrifa::FontRef::new(REGULAR).map(|font| self.held.charmap(&font));
+        for (at, letter) in words.char_indices() {
+            if let Some(range) = &bold {
+                if at <= range.start {
+                    start = text.len();
+                }
+                if at <= range.end {
+                    end = text.len();
+                }
+            }
+            match letter {
+                '\u{2300}' => text.push('Ø'),
+                '\n' => text.push('\n'),
+                letter if letter.is_whitespace() => text.push(match letter {
+                    '\u{a0}' | '\u{202f}' | '\u{2007}' => '\u{a0}',
+                    _ => ' ',
+                }),
+                letter if letter.is_control() => {}
+                letter => {
+                    let known = charmap
+                        .as_ref()
+                        .is_ok_and(|charmap| charmap.map(letter).is_some());
+                    text.push(if known { letter } else { '?' });
+                }
+            }
+        }
+        if let Some(range) = &bold
+            && range.end >= words.len()
+        {
+            end = text.len();
+        }
+        (text, bold.map(|_| start..end))
+    }
+}
+
+impl TextLine {
+    fn empty(style: Style) -> Self {
+        Self {
+            words: "".into(),
+            size: style.size,
+            runs: Vec::new(),
+            width: 0.0,
+            ascent: 0.0,
+            descent: 0.0,
+        }
+    }
+}
+
+fn weight_of(weight: Weight) -> FontWeight {
+    match weight {
+        Weight::Regular => FontWeight::NORMAL,
+        Weight::Bold => FontWeight::BOLD,
+    }
+}
+
+/// Copies a laid-out line out of parley, in millimetres and with its own words.
+fn take_line(line: &parley::Line<'_, ()>, text: &str, style: Style) -> TextLine {
+    let mm = 1.0 / POINTS_PER_MM;
+    let whole = line.text_range();
+    let metrics = line.metrics();
+    let mut runs: Vec<Run> = Vec::new();
+    let mut x = 0.0;
+    for run in line.runs() {
+        let weight = if run.font_attrs().weight.value() >= 600.0 {
+            Weight::Bold
+        } else {
+            Weight::Regular
+        };
+        let mut glyphs: Vec<Glyph> = Vec::new();
+        for cluster in run.visual_clusters() {
+            let range = cluster.text_range();
+            let range = range.start - whole.start..range.end - whole.start;
+            if cluster.is_ligature_continuation() {
+                if let Some(last) = glyphs.last_mut() {
+                    last.range.end = last.range.end.max(range.end);
+                }
+                continue;
+            }
+            for glyph in cluster.glyphs() {
+                glyphs.push(Glyph {
+                    id: glyph.id,
+                    x: x + f64::from(glyph.x) * mm,
+                    y: f64::from(glyph.y) * mm,
+                    advance: f64::from(glyph.advance) * mm,
+                    range: range.clone(),
+                });
+                x += f64::from(glyph.advance) * mm;
+            }
+        }
+        runs.push(Run { weight, glyphs });
+    }
+    TextLine {
+        words: text[whole].into(),
+        size: style.size,
+        runs,
+        width: f64::from(metrics.advance - metrics.hanging_advance) * mm,
+        ascent: ASCENT * style.size * mm,
+        descent: DESCENT * style.size * mm,
+    }
+}
+
+/// The places of fractions: whole numbers either side of a slash, and nothing like a date or a share of words.
+fn fractions(text: &str) -> Vec<Range<usize>> {
+    let bytes = text.as_bytes();
+    let mut found = Vec::new();
+    for (slash, _) in text.match_indices('/') {
+        let before = bytes[..slash]
+            .iter()
+            .rev()
+            .take_while(|byte| byte.is_ascii_digit())
+            .count();
+        let after = bytes[slash + 1..]
+            .iter()
+            .take_while(|byte| byte.is_ascii_digit())
+            .count();
+        let (start, end) = (slash - before, slash + 1 + after);
+        let stands_alone = |byte: Option<&u8>| {
+            byte.is_none_or(|byte| !byte.is_ascii_alphanumeric() && *byte != b'/' && *byte != b'.')
+        };
+        let ends_well = match bytes.get(end) {
+            Some(b'.') => !bytes.get(end + 1).is_some_and(u8::is_ascii_digit),
+            other => stands_alone(other),
+        };
+        let starts_well = stands_alone(start.checked_sub(1).and_then(|at| bytes.get(at)));
+        if (1..=3).contains(&before) && (1..=3).contains(&after) && starts_well && ends_well {
+            found.push(start..end);
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fractions_are_found_and_dates_are_not() {
+        let text = "2 3/8 in, 1/64 and 12/5/2026, a/b, 3/8.";
+        let found: Vec<&str> = fractions(text).into_iter().map(|range| &text[range]).collect();
+        assert_eq!(found, ["3/8", "1/64", "3/8"]);
+    }
+
+    #[test]
+    fn figures_have_one_width() {
+        let mut setter = Setter::new();
+        let style = Style::bold(17.0);
+        let ones = setter.line("11111", style).width;
+        let eights = setter.line("88888", style).width;
+        assert!((ones - eights).abs() < 1e-4, "{ones} {eights}");
+    }
+
+    #[test]
+    fn a_fraction_is_set_smaller_than_its_plain_figures() {
+        let mut setter = Setter::new();
+        let style = Style::regular(12.0);
+        let fraction = setter.line("13/64", style);
+        let figures = setter.line("1364", style);
+        assert!(fraction.width < figures.width);
+        assert_eq!(&*fraction.words, "13/64");
+    }
+
+    #[test]
+    fn lines_stay_within_their_width_and_lose_no_letter() {
+        let mut setter = Setter::new();
+        let words = "Cut the cove with the bowl gouge down to the calliper, a little at a time. \
+                     Rindfleischetikettierungsueberwachungsaufgabenuebertragungsgesetz.";
+        let lines = setter.paragraph(words, Style::regular(12.0), 40.0);
+        assert!(lines.len() > 3);
+        for line in &lines {
+            assert!(line.width <= 40.0 + 1e-3, "{}", line.words);
+        }
+        let joined: String = lines.iter().map(|line| &*line.words).collect();
+        assert_eq!(joined, words);
+    }
+
+    #[test]
+    fn a_sign_without_a_glyph_is_shown_as_missing() {
+        let mut setter = Setter::new();
+        assert_eq!(&*setter.line("\u{2300} 60 mm \u{5B57}", Style::regular(12.0)).words, "Ø 60 mm ?");
+    }
+
+    #[test]
+    fn a_long_line_is_cut_with_an_ellipsis() {
+        let mut setter = Setter::new();
+        let line = setter.line_within(
+            "Pierced ball for dried lavender, in field maple, for the museum shop",
+            Style::regular(9.0),
+            50.0,
+        );
+        assert!(line.width <= 50.0 && line.width > 40.0);
+        assert!(line.words.ends_with('…'));
+    }
+}
