@@ -80,9 +80,18 @@ fn docs(house: &House) -> Result<Tally, String> {
 }
 
 fn test(house: &House) -> Result<Tally, String> {
-    // The workspace's default member is the app alone, so all are asked for. One failing
-    // crate does not hide the others, and the count stays whole.
-    counted(&mut house.cargo(&["test", "--quiet", "--workspace", "--no-fail-fast"]))
+    // The release profile, so that one build serves these tests, the checks that run the
+    // binary, and the README's first command. The workspace's default member is the app
+    // alone, so all are asked for. One failing crate does not hide the others, and the
+    // count stays whole.
+    let arguments = [
+        "test",
+        "--quiet",
+        "--release",
+        "--workspace",
+        "--no-fail-fast",
+    ];
+    counted(&mut house.cargo(&arguments))
 }
 
 fn outside(house: &House) -> Result<Tally, String> {
