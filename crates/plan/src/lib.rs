@@ -4,9 +4,16 @@
 //! to pieces, set-ups and steps → the solid after each step → measures and
 //! findings → [`Report`](report::Report).
 
+pub mod bench;
+pub mod caution;
+pub mod facets;
 pub mod figure;
+pub mod form;
+pub mod outline;
 pub mod plan;
+pub mod process;
 pub mod rack;
 pub mod reader;
 pub mod report;
+pub mod speed;
 pub mod units;

@@ -1,0 +1,304 @@
+//! Set-ups of the finials, and the assembly.
+//!
+//! A finial is turned tip first, root last, so that every shape is cut while
+//! the wood behind it is still thick. Each step's region holds the steps before
+//! it. Frame: station 0 at the shoulder, the tip towards +z, the headstock
+//! towards −z.
+
+use rondure_solid::{DVec3, Profile, ProfileError, Region};
+
+use super::finial_outline::{Laid, outside, outside_all};
+use super::layout::Layout;
+use super::rough::square;
+use crate::bench::{Bench, bit_name, settable, written};
+use crate::caution;
+use crate::outline::outside_cylinder;
+use crate::plan::{Finial, Plan};
+use crate::process::{CutKind, Piece, Setup, Step};
+use crate::rack::BitKind;
+use crate::speed::{Work, speed};
+
+/// Bits for the hanger's pilot, the first of them the rack has.
+pub const HANGER_KINDS: [BitKind; 2] = [BitKind::Twist, BitKind::BradPoint];
+/// Wood gripped in the jaws behind a finial, mm. Common practice, no source.
+pub const GRIP: f64 = 20.0;
+/// Wood between jaws and tenon for parting, mm. Common practice, no source.
+pub const PARTING_ROOM: f64 = 6.0;
+/// Waste at the tip for the tail centre, mm. Common practice, no source.
+pub const TIP_WASTE: f64 = 4.0;
+/// How much wider than its widest shape a finial is roughed, mm. Common practice, no source.
+const ROUGH_OVER: f64 = 1.0;
+
+/// Which finial.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// Points up and hangs.
+    Top,
+    /// Points down.
+    Bottom,
+}
+
+impl End {
+    /// The word in identifiers and plans.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Top => "top",
+            Self::Bottom => "bottom",
+        }
+    }
+
+    /// The finial of a plan at this end.
+    pub fn of(self, plan: &Plan) -> Option<&Finial> {
+        match self {
+            Self::Top => plan.finials.top.as_ref(),
+            Self::Bottom => plan.finials.bottom.as_ref(),
+        }
+    }
+}
+
+/// Diameter of the tenons as set, mm: the bore less the glue gap, rounded down so that it enters.
+pub fn tenon(plan: &Plan) -> f64 {
+    let exact = plan.bore.diameter - plan.finials.glue_gap;
+    let step = plan.rack.calliper_step;
+    let set = settable(plan, exact, step);
+    if set > exact + 1e-9 {
+        settable(plan, set - step.max(plan.style.step_mm()), step)
+    } else {
+        set
+    }
+}
+
+/// Least length of a finial's blank, mm.
+pub fn blank_length(finial: &Finial, laid: &[Laid]) -> f64 {
+    let tip = laid.last().map_or(0.0, |shape| shape.to.x);
+    GRIP + PARTING_ROOM + finial.tenon_length + tip + TIP_WASTE
+}
+
+/// Diameter to which a finial is roughed, mm.
+pub fn rough_diameter(plan: &Plan, laid: &[Laid]) -> f64 {
+    let widest = laid
+        .iter()
+        .map(|shape| shape.widest)
+        .fold(0.5 * tenon(plan), f64::max);
+    settable(plan, 2.0 * widest + ROUGH_OVER, plan.rack.calliper_step)
+}
+
+/// The finial as a piece.
+pub fn piece(plan: &Plan, end: End, finial: &Finial, laid: &[Laid]) -> Result<Piece, ProfileError> {
+    let length = blank_length(finial, laid);
+    let head = -(GRIP + PARTING_ROOM + finial.tenon_length);
+    let across = finial.blank_across;
+    let reach = across * std::f64::consts::FRAC_1_SQRT_2;
+    Ok(Piece {
+        id: format!("finial.{}", end.word()),
+        name: format!("{} finial", end.word()),
+        blank_says: format!(
+            "{} square, {} long",
+            written(plan, across),
+            written(plan, length)
+        ),
+        blank: Region::revolved(
+            DVec3::ZERO,
+            DVec3::Z,
+            Profile::cylinder(head, head + length, reach)?,
+        ),
+        sides: square(across),
+    })
+}
+
+/// The set-up that turns it.
+pub fn setup(
+    plan: &Plan,
+    index: usize,
+    end: End,
+    finial: &Finial,
+    laid: &[Laid],
+) -> Result<Setup, ProfileError> {
+    let id = format!("finial.{}", end.word());
+    let speeds = &plan.rack.lathe.speeds;
+    let rough = rough_diameter(plan, laid);
+    let turning = speed(Work::Turning, rough, speeds);
+    let tenon_room = finial.tenon_length + PARTING_ROOM;
+    let tip = laid.last().map_or(0.0, |shape| shape.to.x);
+
+    let mut bench = Bench::new(plan, &id, &format!("{id}.rough"));
+    bench.calliper("calliper", "rough cylinder", rough);
+    let mut steps = vec![
+        Step::new(format!("{id}.rough"), "Grip one end in the jaws, bring the tail centre up to the other, and turn all that stands out to a cylinder.")
+            .with("roughing gouge")
+            .at(speed(Work::Roughing, finial.blank_across * std::f64::consts::SQRT_2, speeds))
+            .beware(caution::MEASURE_STOPPED)
+            .set(bench.done())
+            .remove(format!("{id}.rough"), "the rough cylinder", CutKind::Waste, outside_cylinder(-tenon_room, tip + TIP_WASTE + 1.0, 0.5 * rough)?)
+            .in_place_of(Vec::<String>::new()),
+    ];
+
+    if let Some(hanger) = finial.hanger {
+        let mut bench = Bench::new(plan, &id, &format!("{id}.hanger"));
+        bench.bit(
+            "bit",
+            "pilot hole for the hanger",
+            hanger.diameter,
+            &HANGER_KINDS,
+        );
+        let set = bench.stop(
+            "stop",
+            "depth stop, from the blank's end",
+            hanger.depth + TIP_WASTE,
+        );
+        steps.push(
+            Step::new(format!("{id}.hanger"), "Drill the hanger's hole from the tailstock now, while the wood round it is thick; then bring the tail centre back into it.")
+                .with(bit_name(plan, hanger.diameter, &HANGER_KINDS))
+                .at(speed(Work::Drilling, hanger.diameter, speeds))
+                .beware(caution::BORING)
+                .set(bench.done())
+                .remove(
+                    format!("{id}.hanger"),
+                    "the hanger's hole",
+                    CutKind::Hanger,
+                    Region::revolved(DVec3::ZERO, DVec3::Z, Profile::cylinder(tip + TIP_WASTE - set, tip + 1000.0, 0.5 * hanger.diameter)?),
+                ),
+        );
+    }
+
+    let mut before = Vec::<String>::new();
+    for (number, shape) in laid.iter().enumerate().rev() {
+        let cut = format!("{id}.shape.{}", number + 1);
+        let region = outside(laid, number)?;
+        steps.push(
+            shape_step(plan, &id, number, shape)
+                .at(turning)
+                .remove(
+                    &cut,
+                    format!("the {} of the {} finial", shape.name, end.word()),
+                    CutKind::Outline,
+                    region,
+                )
+                .in_place_of(std::mem::replace(&mut before, vec![cut])),
+        );
+    }
+
+    let tenon = tenon(plan);
+    let mut bench = Bench::new(plan, &id, &format!("{id}.tenon"));
+    bench.calliper("calliper", "tenon", tenon);
+    bench.rule("length", "tenon's length", finial.tenon_length);
+    let cut = format!("{id}.tenon");
+    steps.push(
+        Step::new(format!("{id}.tenon"), "Turn the tenon, trying it in the ball's bore: it enters without force and without a rattle. Undercut the shoulder a little so that its rim meets the ball.")
+            .with("parting tool, callipers")
+            .at(turning)
+            .beware(caution::MEASURE_STOPPED)
+            .set(bench.done())
+            .remove(&cut, format!("the tenon of the {} finial", end.word()), CutKind::Outline, outside_all(laid, 0.5 * tenon, finial.tenon_length, false)?)
+            .in_place_of(std::mem::replace(&mut before, vec![cut])),
+    );
+    steps.push(
+        Step::new(
+            format!("{id}.part"),
+            "Sand and finish, then part off behind the tenon: thin it, stop the lathe and saw.",
+        )
+        .with("parting tool and fine saw")
+        .at(turning)
+        .beware(caution::PARTING)
+        .remove(
+            format!("{id}.part"),
+            format!("the outline of the {} finial", end.word()),
+            CutKind::Outline,
+            outside_all(laid, 0.5 * tenon, finial.tenon_length, true)?,
+        )
+        .in_place_of(before)
+        .in_place_of([
+            format!("{id}.rough"),
+            "blank.side.1".into(),
+            "blank.side.2".into(),
+            "blank.side.3".into(),
+            "blank.side.4".into(),
+        ]),
+    );
+
+    let jaws = plan
+        .rack
+        .jaws_for_spigot(finial.blank_across)
+        .map_or("the chuck", |jaws| jaws.name.as_str());
+    Ok(Setup {
+        piece: index,
+        title: format!("Turn the {} finial", end.word()),
+        holding: format!("The square blank in {jaws}, tail centre up until the tip is cut."),
+        steps,
+        id,
+    })
+}
+
+fn shape_step(plan: &Plan, id: &str, number: usize, shape: &Laid) -> Step {
+    let step = format!("{id}.shape.{}", number + 1);
+    let mut bench = Bench::new(plan, id, &step);
+    bench.rule("from", "begins, from the shoulder", shape.from.x);
+    bench.rule("to", "ends, from the shoulder", shape.to.x);
+    bench.calliper("root", "diameter where it begins", 2.0 * shape.from.y);
+    if shape.widest > shape.from.y.max(shape.to.y) {
+        bench.calliper("widest", "widest diameter", 2.0 * shape.widest);
+    }
+    if shape.to.y > 0.0 {
+        bench.calliper("tip", "diameter where it ends", 2.0 * shape.to.y);
+    }
+    Step::new(
+        step,
+        format!(
+            "Cut and finish the {}, from the tip side towards the root.",
+            shape.name
+        ),
+    )
+    .with("spindle gouge")
+    .beware(caution::SLENDER)
+    .set(bench.done())
+}
+
+/// The assembly.
+pub fn assembly(plan: &Plan, layout: &Layout) -> Setup {
+    let id = "assembly";
+    let mut bench = Bench::new(plan, id, "assembly.dry");
+    if let (Some(high), Some(low)) = (layout.ridge(layout.bore_radius), layout.rim_low()) {
+        bench.rule(
+            "rim",
+            "how much the bore's rim rises and falls under the shoulder",
+            high - low,
+        );
+    }
+    let dry = Step::new(
+        "assembly.dry",
+        "Push the finials in dry. The bore's rim is uneven: the shoulder meets it only on the ridges. Turn each finial until it stands straight from all sides, and mark where it sat.",
+    )
+    .set(bench.done());
+    let mut bench = Bench::new(plan, id, "assembly.glue");
+    bench.calliper(
+        "gap",
+        "slack of tenon in bore, over the diameter",
+        plan.bore.diameter - tenon(plan),
+    );
+    let glue = Step::new(
+        "assembly.glue",
+        "Put glue in the bore, not on the tenon, so that none is pushed out under the shoulder. Set each finial to its mark, straighten, and leave it standing until the glue has set.",
+    )
+    .with("glue")
+    .beware(caution::GLUE)
+    .set(bench.done());
+    let mut steps = vec![dry, glue];
+    if plan
+        .finials
+        .top
+        .as_ref()
+        .is_some_and(|top| top.hanger.is_some())
+    {
+        steps.push(Step::new(
+            "assembly.hang",
+            "Screw the hanger in by hand with a little wax; do not force it, thin tops split.",
+        ));
+    }
+    Setup {
+        id: id.to_owned(),
+        piece: super::BALL,
+        title: "Put it together".to_owned(),
+        holding: "In the hand.".to_owned(),
+        steps,
+    }
+}

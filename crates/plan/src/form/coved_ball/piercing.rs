@@ -1,0 +1,66 @@
+//! Set-up "pierce": the holes at the bottoms of the coves, opposite ones in turn.
+//!
+//! It comes last: no centre needs the wood any more, and each hole weakens the
+//! ball for what follows. Every hole follows its marker hole and takes it out.
+
+use rondure_solid::ProfileError;
+
+use super::layout::Layout;
+use super::mountings::cove_place;
+use crate::bench::{Bench, bit_name, written};
+use crate::caution;
+use crate::plan::Plan;
+use crate::process::{CutKind, Setup, Step};
+use crate::rack::BitKind;
+
+/// Bits that pierce end grain and side grain clean, the first of them the rack has.
+pub const PIERCE_KINDS: [BitKind; 3] = [BitKind::Forstner, BitKind::BradPoint, BitKind::Twist];
+
+/// Depth of a hole from the cove's bottom into the bore, mm.
+pub fn depth(layout: &Layout) -> f64 {
+    layout.bottom_radius - layout.bore_radius
+}
+
+/// The set-up; none where nothing is pierced.
+pub fn setup(plan: &Plan, layout: &Layout) -> Result<Option<Setup>, ProfileError> {
+    let Some(radius) = layout.pierce_radius else {
+        return Ok(None);
+    };
+    let id = "pierce";
+    let diameter = 2.0 * radius;
+    let mut steps = Vec::new();
+    for j in 0..layout.mountings() {
+        let number = j + 1;
+        let step = format!("pierce.{number}");
+        let (first, second) = (cove_place(layout, j, true), cove_place(layout, j, false));
+        let mut bench = Bench::new(plan, id, &step);
+        bench.bit("bit", "pierced holes", diameter, &PIERCE_KINDS);
+        bench.stop(
+            "stop",
+            "depth stop, from the cove's bottom into the bore",
+            depth(layout) + 1.0,
+        );
+        steps.push(
+            Step::new(
+                step,
+                format!("In cove {number} drill the two opposite holes, at {first} and at {second}, each from outside into the bore, on its marker hole and straight at the centre."),
+            )
+            .with(bit_name(plan, diameter, &PIERCE_KINDS))
+            .beware(caution::HAND_DRILL)
+            .beware(caution::THIN)
+            .set(bench.done())
+            .remove(format!("pierce.{number}.a"), format!("the hole at {first}"), CutKind::Pierce, layout.pierced(layout.towards_cove(j, true), radius)?)
+            .remove(format!("pierce.{number}.b"), format!("the hole at {second}"), CutKind::Pierce, layout.pierced(layout.towards_cove(j, false), radius)?),
+        );
+    }
+    Ok(Some(Setup {
+        id: id.to_owned(),
+        piece: super::BALL,
+        title: format!("Pierce the {} holes", layout.marks),
+        holding: format!(
+            "On the wooden pin of {} in the chuck, through the bore, index pin in, each hole brought to the front in turn; the bit goes through the pin too, so make it of soft waste.",
+            written(plan, plan.bore.diameter)
+        ),
+        steps,
+    }))
+}

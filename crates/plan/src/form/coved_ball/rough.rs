@@ -1,0 +1,99 @@
+//! Set-up "rough": the blank between centres, to a cylinder with a spigot.
+
+use rondure_solid::{DVec3, ProfileError, Region};
+
+use super::stock::Stock;
+use crate::bench::{Bench, written};
+use crate::caution;
+use crate::outline::outside_cylinder;
+use crate::plan::{BlankShape, Plan};
+use crate::process::{Cut, CutKind, Setup, Step};
+use crate::speed::{Work, speed};
+
+/// The sides of a square billet, as cuts into the round region that holds it.
+pub fn sides(plan: &Plan) -> Vec<Cut> {
+    match plan.blank.shape {
+        BlankShape::Round => Vec::new(),
+        BlankShape::Square => square(plan.blank.across),
+    }
+}
+
+/// The four sides of a billet of side `across` mm.
+pub fn square(across: f64) -> Vec<Cut> {
+    [DVec3::X, DVec3::NEG_X, DVec3::Y, DVec3::NEG_Y]
+        .into_iter()
+        .enumerate()
+        .map(|(number, normal)| Cut {
+            id: format!("blank.side.{}", number + 1),
+            name: format!("side {} of the blank", number + 1),
+            kind: CutKind::Waste,
+            region: Region::beyond(normal, 0.5 * across),
+        })
+        .collect()
+}
+
+/// The set-up.
+pub fn setup(plan: &Plan, stock: &Stock) -> Result<Setup, ProfileError> {
+    let id = "rough";
+    let roughing = speed(
+        Work::Roughing,
+        stock.reach(plan) * 2.0,
+        &plan.rack.lathe.speeds,
+    );
+    let centres = Step::new(
+        "rough.centres",
+        "Find and prick the centre of both ends: diagonals on a square blank, dividers on a round one. Mount between centres, the end with the sounder grain at the headstock.",
+    )
+    .with("rule and awl")
+    .beware(caution::BETWEEN_CENTRES);
+
+    let mut bench = Bench::new(plan, id, "rough.cylinder");
+    let rough = bench.calliper("calliper", "rough cylinder", stock.rough);
+    let cylinder = Step::new(
+        "rough.cylinder",
+        format!(
+            "Turn the whole blank to a cylinder of {}. It is trued again in the chuck.",
+            written(plan, rough)
+        ),
+    )
+    .with("roughing gouge")
+    .at(roughing)
+    .beware(caution::MEASURE_STOPPED)
+    .set(bench.done())
+    .remove(
+        "rough.cylinder",
+        "the rough cylinder",
+        CutKind::Waste,
+        outside_cylinder(stock.head - 1.0, stock.tail + 1.0, 0.5 * rough)?,
+    );
+
+    let mut bench = Bench::new(plan, id, "rough.spigot");
+    bench.calliper("calliper", "spigot", stock.spigot);
+    let length = bench.rule("length", "spigot's length", stock.spigot_length);
+    let jaws = stock
+        .jaws
+        .as_ref()
+        .map_or("the chuck", |jaws| jaws.name.as_str());
+    let spigot = Step::new(
+        "rough.spigot",
+        format!("At the headstock end turn the spigot for {jaws}, with a clean inside corner and a square shoulder that will bear on the jaws' tops."),
+    )
+    .with("parting tool")
+    .at(speed(Work::Turning, stock.rough, &plan.rack.lathe.speeds))
+    .beware(caution::MEASURE_STOPPED)
+    .set(bench.done())
+    .remove(
+        "rough.spigot",
+        "the spigot's shoulder",
+        CutKind::Waste,
+        outside_cylinder(stock.head - 1.0, stock.head + length, 0.5 * stock.spigot)?,
+    );
+
+    Ok(Setup {
+        id: id.to_owned(),
+        piece: super::BALL,
+        title: "Rough the blank between centres".to_owned(),
+        holding: "Between a drive centre and the tail centre, on the blank's own axis.".to_owned(),
+        steps: vec![centres, cylinder, spigot],
+    })
+}
