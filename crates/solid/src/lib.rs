@@ -33,10 +33,16 @@ pub mod distance;
 pub mod octree;
 pub mod part;
 pub mod profile;
+pub mod ray;
 pub mod region;
+pub mod section;
 pub mod solid;
+pub mod thickness;
 
 pub use glam::{DVec2, DVec3};
 pub use profile::{Path, Profile, ProfileError, Turn};
+pub use ray::Span;
 pub use region::{Feature, Region};
+pub use section::{Loop, Plane, Section};
 pub use solid::{Bounds, Face, Solid, Touch};
+pub use thickness::Thickness;

@@ -1,0 +1,195 @@
+//! The quartered square of a section: cells settled by depth, and the leaves left over.
+
+use std::collections::HashMap;
+use std::f64::consts::SQRT_2;
+
+use glam::DVec2;
+
+use super::Plane;
+use crate::ray::CLOSE;
+use crate::solid::{Face, Solid};
+
+/// A node of the finest grid.
+pub(super) type Node = (u32, u32);
+
+/// A cell that the outline may cross.
+pub(super) struct Leaf {
+    /// Lower left node.
+    pub corner: Node,
+    /// Side in steps of the finest grid.
+    pub side: u32,
+    /// Faces that may be nearest in it: a range of [`Cells::faces`].
+    pub faces: std::ops::Range<usize>,
+    /// The one face that crosses it smoothly, where that is proved.
+    pub smooth: Option<Face>,
+}
+
+/// All leaves of a section and the depths at their corners.
+pub(super) struct Cells<'a> {
+    pub solid: &'a Solid,
+    pub plane: &'a Plane,
+    low: DVec2,
+    /// Side of the finest cell, mm.
+    pub step: f64,
+    tolerance: f64,
+    pub leaves: Vec<Leaf>,
+    pub faces: Vec<Face>,
+    /// Depth at every corner of every leaf. Only looked up, never listed, so its order is no matter.
+    pub depths: HashMap<Node, f64>,
+    /// Area that straight segments and unsettled cells may be wrong by, mm².
+    pub area_error: f64,
+}
+
+impl<'a> Cells<'a> {
+    pub fn settle(solid: &'a Solid, plane: &'a Plane, tolerance: f64) -> Self {
+        let bounds = solid.bounds();
+        let half = 0.5 * bounds.size();
+        let middle = plane.within(bounds.centre() - plane.origin);
+        let reach = DVec2::new(
+            half.dot(plane.right.abs()) + 1e-3,
+            half.dot(plane.up.abs()) + 1e-3,
+        )
+        .max_element();
+        let tolerance = tolerance.max(1e-6 * reach);
+        // A little off the middle, so that no row of nodes runs along a plane of symmetry.
+        let side = 2.0 * reach * 1.03;
+        let low = middle - DVec2::new(0.5 + 0.003_17, 0.5 - 0.002_71) * side;
+        let levels = (side / (0.5 * tolerance)).log2().ceil().max(3.0) as u32;
+        let mut cells = Self {
+            solid,
+            plane,
+            low,
+            step: side / f64::from(1_u32 << levels),
+            tolerance,
+            leaves: Vec::new(),
+            faces: Vec::new(),
+            depths: HashMap::new(),
+            area_error: 0.0,
+        };
+        let all: Vec<Face> = solid.faces().collect();
+        cells.split((0, 0), 1 << levels, &all);
+        cells
+    }
+
+    pub fn point(&self, node: Node) -> DVec2 {
+        self.low + DVec2::new(f64::from(node.0), f64::from(node.1)) * self.step
+    }
+
+    /// Depth at a point of the plane, among some faces, with the nearest face.
+    pub fn depth(&self, faces: &[Face], q: DVec2) -> (f64, Face) {
+        let p = self.plane.space_from_plane(q);
+        let mut best = (f64::INFINITY, Face::BLANK);
+        for &face in faces {
+            let depth = self.solid.depth_to(face, p);
+            if depth < best.0 {
+                best = (depth, face);
+            }
+        }
+        best
+    }
+
+    fn split(&mut self, corner: Node, side: u32, faces: &[Face]) {
+        let size = f64::from(side) * self.step;
+        let centre = self.point(corner) + DVec2::splat(0.5 * size);
+        // Half the diagonal, with room for rounding.
+        let radius = 0.5 * SQRT_2 * size * (1.0 + 1e-9) + 1e-12;
+        let p = self.plane.space_from_plane(centre);
+        let depths: Vec<f64> = faces
+            .iter()
+            .map(|face| self.solid.depth_to(*face, p))
+            .collect();
+        let least = depths.iter().copied().fold(f64::INFINITY, f64::min);
+        if least.abs() > radius {
+            return;
+        }
+        // A face farther than the nearest by the whole cell is nowhere the nearest in it.
+        let near: Vec<Face> = faces
+            .iter()
+            .zip(&depths)
+            .filter(|(_, depth)| **depth <= least + 2.0 * radius)
+            .map(|(face, _)| *face)
+            .collect();
+        let mut crossing = faces
+            .iter()
+            .zip(&depths)
+            .filter(|(_, depth)| **depth <= radius);
+        if let (Some((&face, _)), None) = (crossing.next(), crossing.next()) {
+            match self.alone(face, centre, radius) {
+                Alone::Contact => return,
+                Alone::Smooth { sagitta } => {
+                    self.area_error += 2.0 * radius * sagitta;
+                    self.keep(corner, side, &near, Some(face));
+                    return;
+                }
+                Alone::Rough => {}
+            }
+        }
+        if side == 1 {
+            self.area_error += size * size;
+            self.keep(corner, side, &near, None);
+            return;
+        }
+        let half = side / 2;
+        // Middles of the sides, so that a neighbour left whole finds every smaller corner by halving.
+        for (right, up) in [(half, 0), (0, half), (side, half), (half, side)] {
+            self.mark((corner.0 + right, corner.1 + up), &near);
+        }
+        for (right, up) in [(0, 0), (half, 0), (0, half), (half, half)] {
+            self.split((corner.0 + right, corner.1 + up), half, &near);
+        }
+    }
+
+    /// What one face does in a cell that no other face can cross.
+    fn alone(&self, face: Face, centre: DVec2, radius: f64) -> Alone {
+        let p = self.plane.space_from_plane(centre);
+        let Some(bend) = self.solid.bend(face, p, radius) else {
+            return Alone::Rough;
+        };
+        let touch = self.solid.touch(face, p);
+        let slope = self.plane.within(touch.inward).length();
+        if touch.depth.abs() + slope * radius + 0.5 * bend * radius * radius <= 0.5 * CLOSE {
+            return Alone::Contact;
+        }
+        // The zero line of f bends by |f''| / |f'|; its chord in the cell is at most 2 radius.
+        let least_slope = slope - bend * radius;
+        if least_slope <= 0.0 {
+            return Alone::Rough;
+        }
+        let sagitta = radius * radius * bend / (2.0 * least_slope);
+        if sagitta <= self.tolerance {
+            Alone::Smooth { sagitta }
+        } else {
+            Alone::Rough
+        }
+    }
+
+    fn mark(&mut self, node: Node, near: &[Face]) {
+        if !self.depths.contains_key(&node) {
+            let depth = self.depth(near, self.point(node)).0;
+            self.depths.insert(node, depth);
+        }
+    }
+
+    fn keep(&mut self, corner: Node, side: u32, near: &[Face], smooth: Option<Face>) {
+        let begin = self.faces.len();
+        self.faces.extend_from_slice(near);
+        for (right, up) in [(0, 0), (side, 0), (0, side), (side, side)] {
+            self.mark((corner.0 + right, corner.1 + up), near);
+        }
+        self.leaves.push(Leaf {
+            corner,
+            side,
+            faces: begin..self.faces.len(),
+            smooth,
+        });
+    }
+}
+
+enum Alone {
+    /// The plane lies in the face within rounding: no wood to draw.
+    Contact,
+    /// The outline is one smooth line, this far at most from its chord.
+    Smooth { sagitta: f64 },
+    /// Nothing is proved.
+    Rough,
+}

@@ -1,0 +1,4 @@
+//! Walls, necks, sections and rays against closed forms.
+
+mod pieces;
+mod section;
