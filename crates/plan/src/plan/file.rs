@@ -52,9 +52,6 @@ impl Plan {
     ) -> Result<Self, Problems> {
         let reader = Reader::new(file, text);
         let plan = read_plan(&reader, load);
-        if let Some(plan) = &plan {
-            check_fit(&reader, plan);
-        }
         let places = reader.close()?;
         let source = PlanSource {
             file: file.to_owned(),
@@ -96,6 +93,9 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
         Some(section) => read_pierce(section).map(Some),
         None => Some(None),
     };
+    if let Some(ball) = ball {
+        check_fit(reader, ball, cove, bore, markers, pierce.flatten());
+    }
     let finials: Option<Finials> = read_finials(top.section_or_empty("finials"));
     let limits = read_limits(top.section_or_empty("limits"));
     top.finish();

@@ -3,7 +3,6 @@
 use std::ops::RangeInclusive;
 
 use crate::reader::{Section, either};
-use crate::units::{LengthStyle, show_length};
 
 /// The finials of a ball.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,10 +155,11 @@ fn read_finial(section: Section<'_>) -> Option<Finial> {
     if let (Some(Some(hanger)), Some(shape)) = (hanger, &shape) {
         let length: f64 = shape.iter().map(FinialPart::length).sum();
         if hanger.depth >= length {
-            section.reader().report(
+            let reader = section.reader();
+            reader.report(
                 &section.dotted("hanger.depth"),
-                text(hanger.depth),
-                format!("less than the finial's length of {}", text(length)),
+                reader.show(hanger.depth),
+                format!("less than the finial's length of {}", reader.show(length)),
                 Some("make the hole shallower".to_owned()),
             );
         }
@@ -281,15 +281,12 @@ fn fits_blank(section: &Section<'_>, key: &str, diameter: Option<f64>, place: &P
     if let (Some(diameter), Some(across)) = (diameter, place.blank_across)
         && diameter > across
     {
-        section.reader().report(
+        let reader = section.reader();
+        reader.report(
             &section.dotted(key),
-            text(diameter),
-            format!("up to {}, the blank's width", text(across)),
+            reader.show(diameter),
+            format!("up to {}, the blank's width", reader.show(across)),
             Some("use a larger blank, or turn it thinner".to_owned()),
         );
     }
-}
-
-fn text(mm: f64) -> String {
-    show_length(mm, LengthStyle::Millimetres).text
 }

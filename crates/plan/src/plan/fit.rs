@@ -8,84 +8,81 @@
 
 use std::f64::consts::PI;
 
-use super::Plan;
+use super::{Ball, Bore, Cove, Markers, Pierce};
 use crate::reader::Reader;
-use crate::units::{LengthStyle, show_length};
 
-pub(super) fn check_fit(reader: &Reader, plan: &Plan) {
-    let text = |mm| show_length(mm, plan.style).text;
-    let radius = plan.ball.diameter / 2.0;
-    let share = 2.0 * PI * radius / f64::from(plan.ball.marks);
-    let bore = plan.bore.diameter;
-    if bore >= plan.ball.diameter {
+/// Reports what does not fit on the ball; what could not be read is passed over.
+pub(super) fn check_fit(
+    reader: &Reader,
+    ball: Ball,
+    cove: Option<Cove>,
+    bore: Option<Bore>,
+    markers: Option<Markers>,
+    pierce: Option<Pierce>,
+) {
+    if let Some(bore) = bore
+        && bore.diameter >= ball.diameter
+    {
         reader.report(
             "bore.diameter",
-            text(bore),
+            reader.show(bore.diameter),
             format!(
                 "less than the ball's diameter of {}",
-                text(plan.ball.diameter)
+                reader.show(ball.diameter)
             ),
             Some("make the bore smaller".to_owned()),
         );
     }
-    if plan.cove.land >= share {
-        reader.report(
-            "cove.land",
-            text(plan.cove.land),
-            format!(
-                "less than {}, the share of one cove on the equator ({} × π / {})",
-                below(share, plan.style),
-                text(plan.ball.diameter),
-                plan.ball.marks
-            ),
-            Some("write land = 0 for coves that touch, or use fewer marks".to_owned()),
-        );
-        // Without width the coves have no depth to judge.
+    let Some(half_width) = cove.and_then(|cove| check_cove(reader, ball, cove)) else {
         return;
-    }
-    let half_angle = (share - plan.cove.land) / (2.0 * radius);
-    let half_width = radius * half_angle.sin();
-    let deepest = half_width.min(radius * half_angle.cos());
-    if plan.cove.depth > deepest {
-        reader.report(
-            "cove.depth",
-            text(plan.cove.depth),
-            format!(
-                "up to {}, half the width of a cove",
-                below(deepest, plan.style)
-            ),
-            Some(format!(
-                "write depth = \"{}\", or use fewer marks or less land",
-                below(deepest, plan.style)
-            )),
-        );
-    }
+    };
+    let width = 2.0 * half_width;
     for (key, diameter) in [
-        ("markers.diameter", Some(plan.markers.diameter)),
-        ("pierce.diameter", plan.pierce.map(|pierce| pierce.diameter)),
+        ("markers.diameter", markers.map(|markers| markers.diameter)),
+        ("pierce.diameter", pierce.map(|pierce| pierce.diameter)),
     ] {
-        if let Some(diameter) = diameter
-            && diameter > 2.0 * half_width
-        {
+        if let Some(diameter) = diameter.filter(|&diameter| diameter > width) {
             reader.report(
                 key,
-                text(diameter),
-                format!(
-                    "up to {}, the width of a cove",
-                    below(2.0 * half_width, plan.style)
-                ),
+                reader.show(diameter),
+                format!("up to {}, the width of a cove", reader.show_below(width)),
                 Some("use a smaller bit, or fewer marks".to_owned()),
             );
         }
     }
 }
 
-/// A length rounded down to what the style can show, so that it may be used.
-fn below(mm: f64, style: LengthStyle) -> String {
-    let shown = show_length(mm, style);
-    if shown.cost_mm <= 0.0 {
-        shown.text
-    } else {
-        show_length(mm - style.step_mm(), style).text
+/// Half the width of a cove, mm; none where it has none.
+fn check_cove(reader: &Reader, ball: Ball, cove: Cove) -> Option<f64> {
+    let radius = ball.diameter / 2.0;
+    let share = 2.0 * PI * radius / f64::from(ball.marks);
+    if cove.land >= share {
+        reader.report(
+            "cove.land",
+            reader.show(cove.land),
+            format!(
+                "less than {}, the share of one cove on the equator (π × {} / {})",
+                reader.show_below(share),
+                reader.show(ball.diameter),
+                ball.marks
+            ),
+            Some("write land = 0 for coves that touch, or use fewer marks".to_owned()),
+        );
+        return None;
     }
+    let half_angle = (share - cove.land) / (2.0 * radius);
+    let half_width = radius * half_angle.sin();
+    let deepest = half_width.min(radius * half_angle.cos());
+    if cove.depth > deepest {
+        let most = reader.show_below(deepest);
+        reader.report(
+            "cove.depth",
+            reader.show(cove.depth),
+            format!("up to {most}, half the width of a cove"),
+            Some(format!(
+                "write depth = \"{most}\", or use fewer marks or less land"
+            )),
+        );
+    }
+    Some(half_width)
 }

@@ -222,3 +222,6 @@ impl Plan {
         self.source.span_of(key)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,11 +1,13 @@
 //! A rack from its file, and the racks that are built in.
 
+use std::collections::BTreeSet;
+
 use super::{
     Bit, BitKind, Centre, CentreKind, Gouge, Jaws, Lathe, Rack, SMALL_WORKSHOP,
     SMALL_WORKSHOP_INCHES, Span, Speeds,
 };
 use crate::reader::{Problems, Reader, Section};
-use crate::units::{LengthStyle, LengthUnit, show_length};
+use crate::units::LengthUnit;
 
 const CENTRE_KINDS: &[(&str, CentreKind)] =
     &[("drive", CentreKind::Drive), ("tail", CentreKind::Tail)];
@@ -71,14 +73,16 @@ impl Rack {
 
 fn read_rack(reader: &Reader) -> Option<Rack> {
     let top = reader.top();
-    let unit = top
-        .choice("units", &LengthUnit::WORDS)
-        .or(LengthUnit::Millimetre);
+    let unit = top.choice("units", &LengthUnit::WORDS).needed();
     reader.set_unit(unit.unwrap_or(LengthUnit::Millimetre));
     let name = top.text("name").needed();
     let lathe = top.section("lathe").needed().and_then(read_lathe);
     let jaws = each(&top, "jaws", read_jaws);
     let centres = each(&top, "centres", read_centre);
+    if let (Some(jaws), Some(centres)) = (&jaws, &centres) {
+        names_once(reader, "jaws", jaws.iter().map(|jaws| &jaws.name));
+        names_once(reader, "centres", centres.iter().map(|centre| &centre.name));
+    }
     let bits = each(&top, "bits", read_bits);
     let gouges = each(&top, "gouges", read_gouge);
     let bench = top.section("bench").needed().and_then(read_bench);
@@ -99,6 +103,21 @@ fn read_rack(reader: &Reader) -> Option<Rack> {
         saw_kerf: bench.saw_kerf,
         parting_width: bench.parting_width,
     })
+}
+
+/// Reports names that stand twice, since a plan chooses by name.
+fn names_once<'n>(reader: &Reader, list: &str, names: impl Iterator<Item = &'n String>) {
+    let mut seen = BTreeSet::new();
+    for (index, name) in names.enumerate() {
+        if !seen.insert(name) {
+            reader.report(
+                &format!("{list}.{}.name", index + 1),
+                format!("\"{name}\" a second time"),
+                "a name of its own for each",
+                Some("give one of them another name".to_owned()),
+            );
+        }
+    }
 }
 
 /// Reads every part of a list, which may be left out; none where one is bad.
@@ -211,10 +230,14 @@ fn read_span(section: Section<'_>) -> Option<Span> {
     if let (Some(smallest), Some(largest)) = (smallest, largest)
         && smallest > largest
     {
-        let text = |mm| show_length(mm, LengthStyle::Millimetres).text;
-        section.reader().report(
+        let reader = section.reader();
+        reader.report(
             &section.dotted("smallest"),
-            format!("{}, above the largest of {}", text(smallest), text(largest)),
+            format!(
+                "{}, above the largest of {}",
+                reader.show(smallest),
+                reader.show(largest)
+            ),
             "a smallest up to the largest",
             Some("exchange the two".to_owned()),
         );

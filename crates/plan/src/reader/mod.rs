@@ -23,7 +23,7 @@ use std::ops::Range;
 
 use toml_edit::{Document, TableLike};
 
-use crate::units::LengthUnit;
+use crate::units::{FINEST_FRACTION, LengthStyle, LengthUnit, show_length};
 
 pub use field::Field;
 pub use problem::{Problem, Problems, line_and_column};
@@ -102,6 +102,30 @@ impl Reader {
     /// The unit that bare numbers are written in.
     pub fn unit(&self) -> LengthUnit {
         self.unit.get()
+    }
+
+    /// A length, mm, in the unit of the file: tenths of a millimetre or 64ths
+    /// of an inch.
+    pub fn show(&self, mm: f64) -> String {
+        show_length(mm, self.style()).text
+    }
+
+    /// A length, mm, that the file's unit can write and that is not above this one.
+    pub fn show_below(&self, mm: f64) -> String {
+        let shown = show_length(mm, self.style());
+        if shown.cost_mm <= 0.0 {
+            return shown.text;
+        }
+        self.show(mm - self.style().step_mm())
+    }
+
+    fn style(&self) -> LengthStyle {
+        match self.unit.get() {
+            LengthUnit::Millimetre | LengthUnit::Centimetre => LengthStyle::Millimetres,
+            LengthUnit::Inch => LengthStyle::Inches {
+                denominator: FINEST_FRACTION,
+            },
+        }
     }
 
     /// Reports a problem with the value at a dotted key. Where the file does
@@ -244,3 +268,6 @@ pub fn either<S: AsRef<str>>(words: &[S]) -> String {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

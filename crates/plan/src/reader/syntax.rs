@@ -47,8 +47,7 @@ pub(super) fn parse(text: &str) -> Parsed {
         if !broken_by_itself || line.is_empty() {
             break;
         }
-        let blank = " ".repeat(line.len());
-        left.replace_range(line, &blank);
+        set_aside(&mut left, line);
     }
     Parsed {
         document: None,
@@ -56,23 +55,42 @@ pub(super) fn parse(text: &str) -> Parsed {
     }
 }
 
+/// Replaces a line by spaces; with a heading, its whole section, whose keys
+/// would else seem to stand in the section before.
+fn set_aside(text: &mut String, line: Range<usize>) {
+    let heading = |line: &str| line.trim_start().starts_with('[');
+    let mut end = line.end;
+    if heading(text.get(line.clone()).unwrap_or_default()) {
+        let rest = text.get(end..).unwrap_or_default();
+        end += rest
+            .split_inclusive('\n')
+            .skip(1)
+            .take_while(|line| !heading(line))
+            .map(str::len)
+            .sum::<usize>()
+            + rest.split_inclusive('\n').next().map_or(0, str::len);
+    }
+    let blank: String = text
+        .get(line.start..end)
+        .unwrap_or_default()
+        .bytes()
+        .map(|byte| if byte == b'\n' { '\n' } else { ' ' })
+        .collect();
+    text.replace_range(line.start..end, &blank);
+}
+
 fn repeats_a_key(error: &TomlError) -> bool {
     error.message().starts_with("duplicate key")
 }
 
-/// The bytes of the line that holds a byte, without its end. A place at the
-/// very start of a line, after one that is unfinished, belongs to the line
-/// before where its own line is empty.
+/// The bytes of the line that holds a byte, without its end.
 fn line_around(text: &str, byte: usize) -> Range<usize> {
     let bytes = text.as_bytes();
     let byte = byte.min(bytes.len());
-    let start_of = |at: usize| {
-        bytes[..at]
-            .iter()
-            .rposition(|&byte| byte == b'\n')
-            .map_or(0, |newline| newline + 1)
-    };
-    let start = start_of(byte);
+    let start = bytes[..byte]
+        .iter()
+        .rposition(|&byte| byte == b'\n')
+        .map_or(0, |newline| newline + 1);
     let end = bytes[byte..]
         .iter()
         .position(|&byte| byte == b'\n')
@@ -86,7 +104,7 @@ fn line_around(text: &str, byte: usize) -> Range<usize> {
 }
 
 fn explain(text: &str, error: &TomlError, span: Range<usize>, line: Range<usize>) -> Problem {
-    let written = text.get(line).unwrap_or_default().trim();
+    let written = text.get(line.clone()).unwrap_or_default().trim();
     let (number, column) = line_and_column(text, span.start);
     let (key, value) = match written.split_once('=') {
         Some((key, value)) => (key.trim(), value.trim()),
@@ -106,14 +124,21 @@ fn explain(text: &str, error: &TomlError, span: Range<usize>, line: Range<usize>
     } else if !key.is_empty() && value.is_empty() {
         found = format!("`{written}` without a value");
         mend = Some(format!("write {key} = …, or delete the line"));
+    } else if value.starts_with(['"', '\'']) && error.message().contains("string") {
+        allowed = "a number, or text in quotes".to_owned();
+        mend = Some("close the quotes at the end of the text".to_owned());
     } else if let Some(plain) = meant_value(value) {
         allowed = "a number, or text in quotes".to_owned();
         mend = Some(format!("write {key} = {plain}"));
     } else {
         found = format!("{found} ({})", error.message());
     }
+    let key = key.trim_matches(['[', ']', '"']);
     Problem {
-        key: key.trim_matches(['[', ']', '"']).to_owned(),
+        key: match heading_above(text, line.start).filter(|_| !key.is_empty()) {
+            Some(heading) => format!("{heading}.{key}"),
+            None => key.to_owned(),
+        },
         span,
         line: number,
         column,
@@ -121,6 +146,16 @@ fn explain(text: &str, error: &TomlError, span: Range<usize>, line: Range<usize>
         allowed,
         mend,
     }
+}
+
+/// The section that a line stands in, as its heading names it.
+fn heading_above(text: &str, byte: usize) -> Option<&str> {
+    text.get(..byte)?
+        .lines()
+        .rev()
+        .find_map(|line| line.trim().strip_prefix('[')?.split(']').next())
+        .filter(|heading| !heading.starts_with('['))
+        .map(str::trim)
 }
 
 /// How a value that lacks quotes, or holds an inch mark within them, ought to

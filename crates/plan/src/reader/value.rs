@@ -87,7 +87,7 @@ impl Kind for Length {
                     LengthUnit::WORDS
                         .into_iter()
                         .filter(|&(_, other)| other != unit)
-                        .find(|&(_, other)| self.0.contains(&(number * other.millimetres())))
+                        .find(|&(_, other)| self.0.contains(&(other.in_millimetres(number))))
                         .map(|(word, _)| format!("did you mean \"{number} {word}\"?"))
                 });
                 let mend = mend.or_else(|| {

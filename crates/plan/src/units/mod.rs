@@ -44,6 +44,16 @@ impl LengthUnit {
         }
     }
 
+    /// A number of this unit in millimetres, rounded once.
+    pub fn in_millimetres(self, number: f64) -> f64 {
+        match self {
+            Self::Millimetre => number,
+            Self::Centimetre => number * 10.0,
+            // 25.4 is no binary number; 254 and 10 are.
+            Self::Inch => number * 254.0 / 10.0,
+        }
+    }
+
     /// The word a plan uses for it: `mm`, `cm` or `in`.
     pub fn word(self) -> &'static str {
         match self {

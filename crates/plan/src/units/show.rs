@@ -102,7 +102,8 @@ fn tenths(mm: f64) -> (String, f64) {
 fn fraction(mm: f64, denominator: u32) -> (String, f64) {
     let per_inch = f64::from(denominator);
     let steps = nearest_steps(mm / MILLIMETRES_PER_INCH * per_inch);
-    let value = steps * MILLIMETRES_PER_INCH / per_inch;
+    // One rounding only: 254 and the products are whole.
+    let value = steps * 254.0 / (10.0 * per_inch);
     let sign = if steps < 0.0 { "-" } else { "" };
     let whole = (steps.abs() / per_inch).floor();
     // Below the denominator, so the conversion is exact.
