@@ -197,7 +197,8 @@ pub struct PlanSource {
     /// The bytes of each value that the file gives, by dotted key; parts of a
     /// list count from 1, as in `finials.top.shape.1.fillet`.
     pub places: BTreeMap<String, Range<usize>>,
-    /// Every dotted key that the file could have given, whether it did or not.
+    /// Every dotted key of a value that the file could have given in its
+    /// sections, whether it did or not.
     pub keys: BTreeSet<String>,
 }
 

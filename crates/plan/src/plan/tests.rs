@@ -56,6 +56,21 @@ hanger = { diameter = "1.6 mm", depth = "6 mm" }
 web = 2
 "#;
 
+/// The same with every layout that TOML has.
+const INCHES: &str = r#"title = "Ornament"
+form = "coved ball"
+units = "in"
+fractions = 32
+wood = { species = "cherry", moisture = "9 %" }
+blank = { shape = "round", across = 2.75, length = '3-1/2"' }
+ball = { diameter = "2 3/8", marks = 12 }
+cove.land = 0
+cove.depth = ".125"
+bore = { diameter = "3/8" }
+markers = { diameter = "3/32", margin = "1/16" }
+limits = { edge_angle = "45°" }
+"#;
+
 fn no_files(path: &str) -> Result<String, String> {
     Err(format!("there is no file {path}"))
 }
@@ -155,22 +170,7 @@ fn a_plan_is_read_to_millimetres_and_radians() {
 
 #[test]
 fn inches_and_what_may_be_left_out() {
-    let plan = good(
-        r#"
-        title = "Ornament"
-        form = "coved ball"
-        units = "in"
-        fractions = 32
-        wood = { species = "cherry", moisture = "9 %" }
-        blank = { shape = "round", across = 2.75, length = '3-1/2"' }
-        ball = { diameter = "2 3/8", marks = 12 }
-        cove.land = 0
-        cove.depth = ".125"
-        bore = { diameter = "3/8" }
-        markers = { diameter = "3/32", margin = "1/16" }
-        limits = { edge_angle = "45°" }
-        "#,
-    );
+    let plan = good(INCHES);
     assert_eq!(plan.style, LengthStyle::Inches { denominator: 32 });
     assert_eq!(
         plan.ball,
@@ -240,8 +240,8 @@ const WRONGS: &[Wrong] = &[
     ("[limits]", "[limit]", "limit", 50, "`limit`, not a key of the top of the file", "wood", "did you mean limits?"),
     ("marks = 8", "marks = 8\ncolour = \"green\"", "ball.colour", 19, "`colour`, not a key of [ball]", "diameter, facets or marks", ""),
     ("marks = 8\n", "", "ball.marks", 16, "no marks in [ball]", "a whole number from 4 to 48", "add `marks = …` to [ball]"),
-    ("title = \"Lavender ball\"\n", "", "title", 1, "no title in the top of the file", "text in quotes", "add a line `title = …` above the first section"),
-    ("[bore]\ndiameter = \"3/8 in\"\n", "", "bore", 1, "no bore in the top of the file", "a section [bore]", "add a section [bore]"),
+    ("title = \"Lavender ball\"\n", "", "title", 1, "no title at the top of the file", "text in quotes", "add a line `title = …` above the first section"),
+    ("[bore]\ndiameter = \"3/8 in\"\n", "", "bore", 1, "no section [bore]", "a section [bore]", "add the section [bore]"),
     ("[bore]\ndiameter = \"3/8 in\"", "[[bore]]\ndiameter = \"3/8 in\"", "bore", 28, "a list of sections", "a section [bore]", ""),
     // TOML itself.
     ("diameter = 60", "diameter = 60 mm", "ball.diameter", 17, "`diameter = 60 mm`", "a number, or text in quotes", "write diameter = \"60 mm\""),
@@ -351,6 +351,35 @@ fn a_list_left_open_is_told_once() {
     let problems = read(&text).unwrap_err();
     let problem = only(&problems);
     assert!((40..=50).contains(&problem.line), "{problem}");
+}
+
+#[test]
+fn files_of_other_editors_read_alike() {
+    let carriage_returns = PLAN.replace('\n', "\r\n");
+    let marked = format!("\u{feff}{PLAN}");
+    for text in [&carriage_returns, &marked] {
+        let plan = good(text);
+        assert_eq!(
+            Plan {
+                source: good(PLAN).source,
+                ..plan.clone()
+            },
+            good(PLAN)
+        );
+        let span = plan.span_of("cove.depth").unwrap();
+        assert_eq!(&text[span], "\"5 mm\"");
+        let changed = plan.set("cove.depth", "4 mm").unwrap();
+        assert_eq!(
+            changed,
+            text.replace("depth = \"5 mm\"", "depth = \"4 mm\"")
+        );
+        assert_eq!(
+            good(&plan.set("limits.neck", "4 mm").unwrap()).limits.neck,
+            4.0
+        );
+        let wrong = text.replace("marks = 8", "marks = 7");
+        assert_eq!(only(&read(&wrong).unwrap_err()).line, 18);
+    }
 }
 
 #[test]
@@ -483,6 +512,50 @@ fn a_value_is_set_and_all_else_kept() {
             .glue_gap,
         0.2
     );
+}
+
+#[test]
+fn whatever_was_left_out_can_be_set() {
+    for before in [PLAN, INCHES, INCHES.trim_end()] {
+        let plan = good(before);
+        let left_out: Vec<_> = plan
+            .source
+            .keys
+            .iter()
+            .filter(|key| !plan.source.places.contains_key(*key))
+            .collect();
+        assert!(left_out.len() >= 8, "{left_out:?}");
+        for key in left_out {
+            let written = match key.rsplit('.').next().unwrap_or_default() {
+                "fractions" | "facets" => "16",
+                "rack" => "small workshop",
+                "jaws" => "50 mm jaws",
+                "drive" => "8 mm ring drive",
+                "tail" => "6 mm ring centre",
+                "reverse" => "pin",
+                "glue_gap" => "0.3 mm",
+                "edge_angle" => "41",
+                _ => "3.5 mm",
+            };
+            let text = plan.set(key, written).unwrap();
+            let changed = good(&text);
+            let span = changed.source.places[key].clone();
+            assert!(text[span].contains(written), "{key}\n{text}");
+            for (other, place) in &plan.source.places {
+                let now = &changed.source.text[changed.source.places[other].clone()];
+                let then = &plan.source.text[place.clone()];
+                // Only a section written inline holds the new key in its own text.
+                assert!(
+                    now == then || key.starts_with(&format!("{other}.")),
+                    "{key}, {other}"
+                );
+            }
+            for line in before.lines() {
+                let line = line.trim_end_matches(['}', ' ']);
+                assert!(text.contains(line), "{key}: `{line}` is gone\n{text}");
+            }
+        }
+    }
 }
 
 #[test]

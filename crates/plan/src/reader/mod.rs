@@ -56,7 +56,7 @@ struct Noted {
 pub struct Places {
     /// The bytes of each value and section, by dotted key.
     pub given: BTreeMap<String, Range<usize>>,
-    /// Every dotted key that was asked for, given or not.
+    /// Every dotted key of a value that was asked for, given or not.
     pub asked: BTreeSet<String>,
 }
 

@@ -276,21 +276,24 @@ impl<'r> Section<'r> {
             self.place.clone()
         };
         let dotted = self.dotted(key);
-        let mend = if allowed.starts_with("a section") {
-            format!("add a section [{dotted}]")
+        let (found, mend) = if allowed.starts_with("a section") {
+            (
+                format!("no section [{dotted}]"),
+                format!("add the section [{dotted}]"),
+            )
         } else if self.path.is_empty() {
-            format!("add a line `{key} = …` above the first section")
+            (
+                format!("no {key} at the top of the file"),
+                format!("add a line `{key} = …` above the first section"),
+            )
         } else {
-            format!("add `{key} = …` to {}", self.called())
+            (
+                format!("no {key} in {}", self.called()),
+                format!("add `{key} = …` to {}", self.called()),
+            )
         };
-        self.reader.note(
-            &dotted,
-            place,
-            format!("no {key} in {}", self.called()),
-            allowed.to_owned(),
-            Some(mend),
-            true,
-        );
+        self.reader
+            .note(&dotted, place, found, allowed.to_owned(), Some(mend), true);
     }
 
     /// What a message calls this section.
@@ -320,7 +323,6 @@ impl<'r> Section<'r> {
     fn item(&self, key: &'static str) -> Option<&'r Item> {
         let dotted = self.dotted(key);
         self.known.borrow_mut().push(key);
-        self.reader.remember_key(&dotted);
         let table = self.table?;
         let item = table.get(key).filter(|item| !item.is_none())?;
         let span = item
@@ -332,6 +334,7 @@ impl<'r> Section<'r> {
 
     fn value<K: value::Kind>(&self, key: &'static str, kind: K) -> Field<'_, 'r, K::Value> {
         let allowed = kind.allowed(self.reader);
+        self.reader.remember_key(&self.dotted(key));
         let state = match self.item(key) {
             None => State::Missing,
             Some(Item::Value(found)) => match kind.read(self.reader, &self.dotted(key), found) {
