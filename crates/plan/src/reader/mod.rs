@@ -240,7 +240,7 @@ impl Reader {
 }
 
 /// The known word nearest to a written one, where it is near enough to be a
-/// slip: at most one change in three letters.
+/// slip: one change, and one more for every three letters.
 pub fn nearest<'w>(written: &str, known: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
     let written = written.to_lowercase();
     known
