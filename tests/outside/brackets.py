@@ -38,6 +38,10 @@ class Bracket:
         """What is left when the other body is taken away."""
         return Bracket(self.inner - other.outer, self.outer - other.inner)
 
+    def with_(self, other: "Bracket") -> "Bracket":
+        """Both bodies as one."""
+        return Bracket(self.inner + other.inner, self.outer + other.outer)
+
     def common(self, other: "Bracket") -> "Bracket":
         """What lies in both."""
         return Bracket(self.inner ^ other.inner, self.outer ^ other.outer)
@@ -94,6 +98,12 @@ def cylinder(radius: float, low: float, high: float, segments: int = SEGMENTS) -
     """A cylinder about z between two stations."""
     profile = [(0.0, low), (radius, low), (radius, high), (0.0, high)]
     return revolved(profile, profile, segments)
+
+
+def square(across: float, low: float, high: float) -> Bracket:
+    """A square billet about z; flat sides need no bracket."""
+    billet = Manifold.cube((across, across, high - low), True).translate((0, 0, (low + high) / 2))
+    return Bracket(billet, billet)
 
 
 def drilled(radius: float, low: float, high: float, point: float) -> Bracket:

@@ -7,9 +7,10 @@ import math
 
 import numpy as np
 
-from brackets import Bracket, ball, cylinder, drilled, waist
+from brackets import Bracket, ball, cylinder, drilled, square, waist
 from checks import Checks
 from coved_ball import Numbers, after_each_setup
+from finial_checked import check_finials
 from lengths import length
 from readers_checked import check_pages, check_surfaces
 
@@ -28,6 +29,17 @@ def round_bodies(checks: Checks) -> None:
     print("Round bodies")
     volume_is(checks, ball(30), 4 / 3 * math.pi * 30**3, "ball, V = 4/3 pi R^3")
     volume_is(checks, cylinder(7, -2, 5), math.pi * 49 * 7, "cylinder, V = pi r^2 h")
+    # A circle reaching past the sides of a square but not its corners leaves in it the
+    # circle less four segments.
+    r, a = 11.0, 20.0
+    half = math.acos(a / 2 / r)
+    segment = r**2 * (half - math.sin(half) * math.cos(half))
+    volume_is(
+        checks,
+        square(a, 0, 3).common(cylinder(r, -1, 4)),
+        3 * (math.pi * r**2 - 4 * segment),
+        "square billet, corners turned off",
+    )
     volume_is(
         checks,
         drilled(3, 0, 10, 1.8),
@@ -188,6 +200,7 @@ if __name__ == "__main__":
     bored_ball(ledger)
     crossing_cylinders(ledger)
     coved_ball(ledger)
+    check_finials(ledger)
     check_surfaces(ledger)
     check_pages(ledger)
     ledger.end()

@@ -80,6 +80,31 @@ def cove(numbers: Numbers, mounting: int) -> Bracket:
     return slab.minus(left).along(direction(azimuth))
 
 
+@dataclass(frozen=True)
+class Held:
+    """How the ball is held while it is rounded; millimetres, from the report's measures."""
+
+    neck: float
+    """Diameter of the wood between the ball and the headstock."""
+    sawn: float
+    """Station below the centre where the neck is sawn through."""
+    stub: float
+    """Diameter of the wood between the ball and the tailstock."""
+    tail: float
+    """Station of the tail end."""
+    first_bore: float
+    """Depth of the first half of the bore from the tail end."""
+
+
+def on_the_spigot(numbers: Numbers, held: Held) -> Bracket:
+    """The ball after `ball`: round, bored past the middle, sawn off its spigot."""
+    wood = ball(numbers.radius)
+    wood = wood.with_(cylinder(held.neck / 2, -held.sawn, 0))
+    wood = wood.with_(cylinder(held.stub / 2, 0, held.tail))
+    bottom = held.tail - held.first_bore
+    return wood.minus(cylinder(numbers.bore / 2, bottom, held.tail + 1))
+
+
 def after_each_setup(numbers: Numbers) -> Iterator[tuple[str, Bracket]]:
     """The ball after `second-end`, each `mounting.j` and `pierce`, in that order."""
     wood = ball(numbers.radius)

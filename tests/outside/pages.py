@@ -104,6 +104,25 @@ def _placed(matrix: np.ndarray, begin: tuple, end: tuple) -> Segment:
     return Segment(float(x0), float(y0), float(x1), float(y1))
 
 
+def bands(lines: list[Segment], height: float) -> list[float]:
+    """Lengths of level rectangles of this height: two lines, one straight above the other."""
+    level = sorted(
+        {
+            (round(min(line.x0, line.x1), 3), round(max(line.x0, line.x1), 3), round(line.y0, 3))
+            for line in lines
+            if abs(line.y0 - line.y1) < 1e-3
+        }
+    )
+    return [
+        right - left
+        for left, right, y in level
+        for other_left, other_right, other_y in level
+        if abs(other_left - left) < 5e-3
+        and abs(other_right - right) < 5e-3
+        and abs(other_y - y - height) < 5e-3
+    ]
+
+
 def combs(lines: list[Segment], pitch: float, tolerance: float) -> list[int]:
     """Runs of parallel, equally long marks that stand `pitch` apart, as counts of gaps.
 

@@ -1,9 +1,9 @@
 """The packet, read back and drawn by libraries that did not write it.
 
-For every plan, on both papers: the page sizes; a check ruler 100 mm long, with a mark
-every 10 mm, on every page that carries a strip; the strip's marks at pi D / n, n times
-round; every number to set, as the report shows it, on the paper; nothing in the margin that printers
-cannot reach; and the same bytes each time. Every page is drawn to a PNG, to be looked at.
+For every plan, on both papers: the page sizes; check rulers of 100 mm and
+4 in on every page that carries a strip; the strip pi D long, its marks pi D / n apart;
+every number, step, caution and finding of the report on the paper; nothing in the
+margin that printers cannot reach; and the same bytes each time. Every page is drawn to a PNG, to be looked at.
 """
 
 import json
@@ -26,6 +26,9 @@ PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 TRUE = 0.02
 """How far a true-scale mark may stand from its place, mm; a pencil line is 0.3 mm wide
 (common practice, no source). 97 % of 100 mm would be 150 times as far off."""
+
+BAND = 20.0
+"""Height of a strip's band, mm."""
 
 MARGIN = 4.0
 """Printers leave about this much blank all round, mm (common practice, no source)."""
@@ -58,26 +61,39 @@ def check_packet(checks: Checks, rondure: Rondure, plan: Path, paper: str) -> No
 
 
 def check_true_scale(checks: Checks, reader: PdfReader, pitch: float, marks: int) -> None:
-    """The ruler and the strip, in the page's own coordinates."""
-    round_the_ball, ruled, with_strip = 0, 0, 0
+    """The rulers and the strip round the ball, in the page's own coordinates.
+
+    A strip longer than the paper is cut into rows; each row is a rectangle as long as its
+    part of the strip, and a join takes one gap between marks apart.
+    """
+    rows, gaps, with_strip, ruled = [], 0, 0, 0
     for page in reader.pages:
         lines = pages.segments(reader, page)
-        runs = pages.combs(lines, pitch, TRUE)
-        strip = max(runs, default=0)
-        if strip < min(marks, 3):
+        steps = [run for run in pages.combs(lines, pitch, TRUE) if run >= 2]
+        if not steps:
             continue
         with_strip += 1
-        round_the_ball += strip
-        ruler = any(abs(line.length - 100) <= TRUE for line in lines)
-        ruled += ruler and 10 in pages.combs(lines, 10.0, TRUE)
+        gaps += sum(steps)
+        rows += pages.bands(lines, BAND)
+        metric = any(abs(line.length - 100) <= TRUE for line in lines)
+        inches = any(abs(line.length - 4 * 25.4) <= TRUE for line in lines)
+        ruled += (
+            metric
+            and inches
+            and 10 in pages.combs(lines, 10.0, TRUE)
+            and 4 in pages.combs(lines, 25.4, TRUE)
+        )
+    found = f"{' + '.join(f'{row:.3f}' for row in rows)} mm, {marks * pitch:.3f} once round"
+    checks.holds(abs(sum(rows) - marks * pitch) <= TRUE, "the strip goes once round the ball", found)
+    joins = len(rows) - 1
     checks.holds(
-        round_the_ball == marks,
-        "the strip goes once round the ball",
-        f"{round_the_ball} of {marks} gaps of {pitch:.3f} mm on {with_strip} pages",
+        gaps == marks - joins,
+        f"its marks stand {pitch:.3f} mm apart",
+        f"{gaps} gaps and {joins} joins for {marks} marks",
     )
     checks.holds(
         with_strip > 0 and ruled == with_strip,
-        "every page with a strip has a check ruler of 100 mm, marked every 10 mm",
+        "every page with a strip has its check rulers, 100 mm by 10 and 4 in by 1",
         f"{ruled} of {with_strip}",
     )
 

@@ -80,6 +80,8 @@ def check_pages(checks: Checks) -> None:
     checks.near(lines[-1].length, 25.4, 1e-4, "72 points after the frame is given back")
     # One line, eleven marks, four sides of a rectangle, one inch; not the path thrown away.
     checks.holds(len(lines) == 17, "lines on the page", f"{len(lines)}")
+    bands = pages.bands(lines, 20.0)
+    checks.holds(len(bands) == 1 and abs(bands[0] - 40) < 0.01, "one band", f"{bands}")
     runs = pages.combs(lines, 9.0, 0.02)
     checks.holds(runs == [9], "marks in step, without the late one", f"{runs}")
     scaled = [
