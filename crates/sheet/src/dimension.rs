@@ -6,7 +6,7 @@
 //! crossings; it is a search over candidates, not a proof that no better place
 //! exists. Dimension lines that would run into one another are set further off.
 
-use crate::drawing::{Item, Shape, line, polyline, rectangle};
+use crate::drawing::{Item, Shape, line, polyline};
 use crate::pens::THIN;
 use crate::text::{Anchor, Setter, Style, TextLine};
 use kurbo::{Point, Rect, Vec2};
@@ -22,6 +22,8 @@ const ARROW_HALF: f64 = 0.55;
 const LEAST_OFFSET: f64 = 8.0;
 /// Distance between neighbouring dimension lines, mm.
 const APART: f64 = 7.0;
+/// Places beyond each end of a line that are tried for its label, 3 mm apart.
+const FURTHEST: u32 = 10;
 /// Air between a label and its line, mm.
 const GAP: f64 = 1.2;
 
@@ -181,18 +183,20 @@ impl<'a> Dimensions<'a> {
         }
         let reading = Vec2::new(turn.cos(), -turn.sin());
         let up = Vec2::new(reading.y, -reading.x);
-        let mut middles: Vec<f64> = Vec::new();
-        if text.width + 2.0 * ARROW <= length {
-            middles.extend([0.5, 0.35, 0.65, 0.25, 0.75].map(|share| share * length));
-            middles.retain(|middle| {
-                let half = text.width / 2.0 + ARROW;
-                *middle >= half && *middle <= length - half
-            });
+        let half = text.width / 2.0 + 0.5;
+        let mut middles: Vec<f64> = [0.5, 0.35, 0.65, 0.25, 0.75]
+            .map(|share| share * length)
+            .to_vec();
+        middles.retain(|middle| (half..=length - half).contains(middle));
+        // Each place with what it costs to take it: far from the middle is worse.
+        let mut places: Vec<(f64, f64)> = middles.into_iter().map(|middle| (middle, 0.0)).collect();
+        for step in 0..FURTHEST {
+            let beyond = reach + half + 0.5 + 3.0 * f64::from(step);
+            let cost = 0.3 + 0.15 * f64::from(step);
+            places.extend([(length + beyond, cost), (-beyond, cost)]);
         }
-        middles.push(length + reach + text.width / 2.0 + 1.0);
-        middles.push(-reach - text.width / 2.0 - 1.0);
         let mut best = (f64::INFINITY, a, turn);
-        for middle in middles {
+        for (middle, far) in places {
             for above in [true, false] {
                 let lift = if above {
                     GAP
@@ -200,7 +204,7 @@ impl<'a> Dimensions<'a> {
                     -GAP - text.ascent * 0.95
                 };
                 let at = a + along * middle - reading * (text.width / 2.0) + up * lift;
-                let cost = self.cost(text, at, turn) + if above { 0.0 } else { 0.25 };
+                let cost = self.cost(text, at, turn) + far + if above { 0.0 } else { 0.25 };
                 if cost < best.0 {
                     best = (cost, at, turn);
                 }
@@ -322,11 +326,6 @@ fn overlap(first: &[Point; 4], second: &[Point; 4]) -> bool {
         let ((low, high), (other_low, other_high)) = (reach(first), reach(second));
         low <= other_high && other_low <= high
     })
-}
-
-/// A box that is filled white: ground for words that must stay readable.
-pub fn clear(x: f64, y: f64, width: f64, height: f64) -> Item {
-    Shape::filled(rectangle(x, y, width, height), 1.0)
 }
 
 #[cfg(test)]

@@ -94,7 +94,7 @@ pub fn lay(figure: &Figure, setter: &mut Setter, scale: Scale) -> Laid {
     let factor = scale.factor();
     let paper = |p: [f64; 2]| Point::new(p[0] * factor, -p[1] * factor);
     let mut outline = Vec::new();
-    let mut lines = Vec::new();
+    let (mut lines, mut helpers) = (Vec::new(), Vec::new());
     let mut sections: Vec<Vec<Point>> = Vec::new();
     for drawn in &figure.lines {
         let points: Vec<Point> = drawn.points.iter().copied().map(paper).collect();
@@ -106,7 +106,8 @@ pub fn lay(figure: &Figure, setter: &mut Setter, scale: Scale) -> Laid {
             let last = (drawn.closed && points.len() > 2).then(|| (points[points.len() - 1], points[0]));
             outline.extend(points.windows(2).map(|pair| (pair[0], pair[1])).chain(last));
         }
-        lines.push(Shape::stroked(
+        let list = if solid { &mut lines } else { &mut helpers };
+        list.push(Shape::stroked(
             polyline(&points, drawn.closed),
             pen_of(drawn.kind),
         ));
@@ -123,6 +124,8 @@ pub fn lay(figure: &Figure, setter: &mut Setter, scale: Scale) -> Laid {
     if !hatching.is_empty() {
         items.push(Shape::stroked(hatching, HATCH));
     }
+    // Labels stand on clear ground: hatching and axes give way to them, edges do not.
+    items.append(&mut helpers);
     items.append(&mut dimensions.cleared);
     items.append(&mut lines);
     items.append(&mut dimensions.drawn);
@@ -209,7 +212,7 @@ mod tests {
             dimensions: vec![Dimension::Length {
                 from: [0.0, 0.0],
                 to: [side, 0.0],
-                offset: -8.0,
+                offset: -side / 10.0,
                 label: format!("{side} mm"),
             }],
         }

@@ -181,14 +181,17 @@ impl<'a> Flow<'a> {
         });
         self.y = TOP;
         if let Some(heading) = &self.carried {
-            let words = format!("{heading} (continued)");
             let width = self.width();
             let style = Style::bold(12.0);
-            let lines = vec![self.setter.line_within(&words, style, width)];
-            let mut rows = columns(vec![Cell {
+            let after = self.setter.line("(continued)", style);
+            let room = width - after.width - 2.0;
+            let name = self.setter.line_within(heading, style, room);
+            let beside = name.width + 2.0;
+            let carried = |x, line| Cell {
                 role: Role::Decoration,
-                ..Cell::text("carried", 0.0, style, lines)
-            }]);
+                ..Cell::text("carried", x, style, vec![line])
+            };
+            let mut rows = columns(vec![carried(0.0, name), carried(beside, after)]);
             rows.push(Row::rule(0.0, width, 4.0));
             for row in rows {
                 self.put(row);

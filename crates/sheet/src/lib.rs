@@ -9,13 +9,20 @@
 
 mod dimension;
 pub mod drawing;
-pub mod figure;
+mod figure;
 mod flow;
 mod hatch;
+pub mod packet;
 pub mod pdf;
 mod pens;
 mod ruler;
 mod scale;
+mod screen;
 mod strip;
 pub mod svg;
 pub mod text;
+
+pub use figure::FigureError;
+pub use packet::{PacketError, PacketOptions, Paper, packet};
+pub use screen::{figure_svg, strip_svg};
+pub use strip::StripError;

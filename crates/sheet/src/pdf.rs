@@ -224,7 +224,6 @@ fn draw_shape(surface: &mut Surface<'_>, shape: &Shape) {
 }
 
 fn draw_text(surface: &mut Surface<'_>, text: &Text, faces: &Faces) {
-    let size = text.line.size as f32;
     surface.set_stroke(None);
     surface.set_fill(Some(fill(text.shade)));
     let turned = text.angle != 0.0;
@@ -241,6 +240,7 @@ fn draw_text(surface: &mut Surface<'_>, text: &Text, faces: &Faces) {
         let Some(first) = run.glyphs.first() else {
             continue;
         };
+        let size = run.size as f32;
         let mut pen = first.x;
         let glyphs: Vec<KrillaGlyph> = run
             .glyphs

@@ -176,7 +176,7 @@ fn draw_row(
     } else {
         (
             format!("join {}", name(index)),
-            format!("glue under {}", name(index)),
+            format!("glue under row {}", index + 2),
         )
     };
     let at_start = setter.line(&starts, small);

@@ -100,7 +100,7 @@ fn outlines(text: &Text) -> BezPath {
             continue;
         };
         let glyphs = font.outline_glyphs();
-        let size = text.line.size / crate::drawing::POINTS_PER_MM;
+        let size = run.size / crate::drawing::POINTS_PER_MM;
         for glyph in &run.glyphs {
             let Some(outline) = glyphs.get(skrifa::GlyphId::new(glyph.id)) else {
                 continue;

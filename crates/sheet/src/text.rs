@@ -29,6 +29,10 @@ const DESCENT: f64 = 0.22;
 const FEATURES: &str = "'tnum' 1, 'kern' 1";
 /// The same, and a fraction.
 const FRACTION: &str = "'tnum' 0, 'kern' 1, 'frac' 1";
+/// A fraction's size as a share of the line's: its small figures come to about 0.8 of the others.
+const FRACTION_SIZE: f64 = 1.25;
+/// Units that stay on the line of their number.
+const UNITS: [&str; 9] = ["mm", "in", "cm", "g", "rpm", "deg", "%", "cm³", "mm³"];
 
 /// How heavy the letters are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -88,11 +92,13 @@ pub struct TextLine {
     pub descent: f64,
 }
 
-/// A stretch of one face.
+/// A stretch of one face and size.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Run {
     /// The face.
     pub weight: Weight,
+    /// Size, points; a fraction is set larger than its line so that its figures read well.
+    pub size: f64,
     /// Its glyphs from left to right.
     pub glyphs: Vec<Glyph>,
 }
@@ -235,6 +241,7 @@ impl Setter {
         bold: Option<Range<usize>>,
     ) -> Vec<TextLine> {
         let (text, bold) = self.printable(words.trim_end(), bold);
+        let (text, bold) = bound(&text, bold);
         if text.is_empty() {
             return Vec::new();
         }
@@ -245,7 +252,9 @@ impl Setter {
         builder.push_default(StyleProperty::FontSize(style.size as f32));
         builder.push_default(StyleProperty::FontWeight(weight_of(style.weight)));
         builder.push_default(StyleProperty::FontFeatures(FontFeatures::from(FEATURES)));
-        builder.push_default(StyleProperty::LineHeight(LineHeight::FontSizeRelative(1.3)));
+        builder.push_default(StyleProperty::LineHeight(LineHeight::Absolute(
+            (style.leading() * POINTS_PER_MM) as f32,
+        )));
         builder.push_default(StyleProperty::OverflowWrap(OverflowWrap::Anywhere));
         if let Some(range) = bold {
             builder.push(StyleProperty::FontWeight(FontWeight::BOLD), range);
@@ -253,8 +262,10 @@ impl Setter {
         for range in fractions(&text) {
             builder.push(
                 StyleProperty::FontFeatures(FontFeatures::from(FRACTION)),
-                range,
+                range.clone(),
             );
+            let size = (style.size * FRACTION_SIZE) as f32;
+            builder.push(StyleProperty::FontSize(size), range);
         }
         let mut layout = builder.build(&text);
         layout.break_all_lines(width.map(|width| (width * POINTS_PER_MM) as f32));
@@ -328,6 +339,10 @@ fn weight_of(weight: Weight) -> FontWeight {
 fn take_line(line: &parley::Line<'_, ()>, text: &str, style: Style) -> TextLine {
     let mm = 1.0 / POINTS_PER_MM;
     let whole = line.text_range();
+    // Bound blanks have done their work; what is searched for is a plain blank.
+    let source = &text[whole.clone()];
+    let words: Arc<str> = source.replace(BOUND, " ").into();
+    let plain = |at: usize| at - source[..at].matches(BOUND).count() * (BOUND.len_utf8() - 1);
     let metrics = line.metrics();
     let mut runs: Vec<Run> = Vec::new();
     let mut x = 0.0;
@@ -340,7 +355,7 @@ fn take_line(line: &parley::Line<'_, ()>, text: &str, style: Style) -> TextLine 
         let mut glyphs: Vec<Glyph> = Vec::new();
         for cluster in run.visual_clusters() {
             let range = cluster.text_range();
-            let range = range.start - whole.start..range.end - whole.start;
+            let range = plain(range.start - whole.start)..plain(range.end - whole.start);
             if cluster.is_ligature_continuation() {
                 if let Some(last) = glyphs.last_mut() {
                     last.range.end = last.range.end.max(range.end);
@@ -358,16 +373,51 @@ fn take_line(line: &parley::Line<'_, ()>, text: &str, style: Style) -> TextLine 
                 x += f64::from(glyph.advance) * mm;
             }
         }
-        runs.push(Run { weight, glyphs });
+        let size = f64::from(run.font_size());
+        runs.push(Run {
+            weight,
+            size,
+            glyphs,
+        });
     }
     TextLine {
-        words: text[whole].into(),
+        words,
         size: style.size,
         runs,
         width: f64::from(metrics.advance - metrics.hanging_advance) * mm,
         ascent: ASCENT * style.size * mm,
         descent: DESCENT * style.size * mm,
     }
+}
+
+/// A blank at which a line is not broken.
+const BOUND: char = '\u{a0}';
+
+/// Binds a fraction to its whole number and a unit to its number, so that no line parts them.
+fn bound(text: &str, bold: Option<Range<usize>>) -> (String, Option<Range<usize>>) {
+    let mut bound = String::with_capacity(text.len() + 16);
+    let mut moved = bold.clone();
+    for (at, letter) in text.char_indices() {
+        let after = &text[at + letter.len_utf8()..];
+        let follows_figure = text[..at].ends_with(|c: char| c.is_ascii_digit());
+        let word = after
+            .split(|c: char| c.is_whitespace() || ",.;:)!?".contains(c))
+            .next()
+            .unwrap_or_default();
+        let belongs = UNITS.contains(&word)
+            || (word.contains('/') && fractions(word).first() == Some(&(0..word.len())));
+        if letter == ' ' && follows_figure && belongs {
+            bound.push(BOUND);
+            if let (Some(range), Some(moved)) = (&bold, &mut moved) {
+                let grown = BOUND.len_utf8() - 1;
+                moved.start += if at < range.start { grown } else { 0 };
+                moved.end += if at < range.end { grown } else { 0 };
+            }
+        } else {
+            bound.push(letter);
+        }
+    }
+    (bound, moved)
 }
 
 /// The places of fractions: whole numbers either side of a slash, and nothing like a date or a share of words.
@@ -409,6 +459,31 @@ mod tests {
         let text = "2 3/8 in, 1/64 and 12/5/2026, a/b, 3/8.";
         let found: Vec<&str> = fractions(text).into_iter().map(|range| &text[range]).collect();
         assert_eq!(found, ["3/8", "1/64", "3/8"]);
+    }
+
+    #[test]
+    fn a_number_keeps_its_fraction_and_its_unit() {
+        let mut setter = Setter::new();
+        for width in 20..80 {
+            let lines = setter.paragraph(
+                "Turn the blank to 2 7/16 in across, then to 60 mm, and weigh it.",
+                Style::regular(12.0),
+                f64::from(width),
+            );
+            for line in &lines {
+                let line = line.words.trim();
+                assert!(!line.starts_with("7/16") && !line.starts_with("in "), "{line}");
+                assert!(!line.starts_with("mm"), "{line}");
+            }
+            // Searching finds plain blanks, and every glyph stands for its own letters.
+            let joined: String = lines.iter().map(|line| &*line.words).collect();
+            assert!(joined.contains("2 7/16 in across"));
+            for line in &lines {
+                for glyph in line.runs.iter().flat_map(|run| &run.glyphs) {
+                    assert!(line.words.get(glyph.range.clone()).is_some());
+                }
+            }
+        }
     }
 
     #[test]

@@ -1,0 +1,169 @@
+//! Drawings to scale, and strips at true size with their check ruler.
+
+use super::parts::{BODY, SMALL, heading, led, text};
+use super::PacketError;
+use crate::drawing::{Role, moved};
+use crate::figure::{Laid, fit};
+use crate::flow::{Cell, Flow, Row, columns, height};
+use crate::ruler::{self, WARNING, ruler};
+use crate::scale::FULL;
+use crate::strip::{ROW, row_at, rows as strip_rows};
+use crate::text::Style;
+use kurbo::Vec2;
+use rondure_plan::figure::{Figure, Figures, Strip};
+
+/// Height of a figure so that two with their titles stand on a page, mm.
+const HALF_PAGE: f64 = 96.0;
+
+/// Lays out the drawings, two to a page where they allow it.
+pub fn drawings(flow: &mut Flow<'_>, figures: &Figures) -> Result<(), PacketError> {
+    let (full, scaled): (Vec<&Figure>, Vec<&Figure>) =
+        figures.drawings.iter().partition(|figure| figure.full_size);
+    if !scaled.is_empty() {
+        flow.part("Drawings");
+        let width = flow.width();
+        let mut rows = heading(flow.setter, "Drawings", width);
+        let words = "Wide lines: edges that are seen. Hatched: cut wood. Narrow dashes: edges \
+                     behind wood. Long dash and dot: axes. Do not measure the paper; the sizes \
+                     written on it hold.";
+        rows.extend(text(flow.setter, "drawings", words, SMALL, 0.0, width));
+        rows.push(Row::space(2.0));
+        flow.block(rows);
+        for figure in scaled {
+            let laid = fit(figure, flow.setter, width, HALF_PAGE)?;
+            let rows = figure_rows(flow, figure, laid);
+            flow.block(rows);
+        }
+    }
+    for figure in full {
+        flow.part(&figure.title);
+        let width = flow.width();
+        let room = flow.height() - ruler::SIZE.1 - 40.0;
+        let laid = fit(figure, flow.setter, width, room)?;
+        let mut rows = if laid.scale == FULL {
+            ruler_rows(flow)
+        } else {
+            let words = format!(
+                "This paper is too small for the figure at true size. It is drawn at {}: do not \
+                 trace it and do not measure it.",
+                laid.scale.words()
+            );
+            led(flow.setter, &figure.id, "Not at true size.", &words, 0.0, width)
+        };
+        rows.push(Row::space(3.0));
+        rows.extend(figure_rows(flow, figure, laid));
+        flow.block(rows);
+    }
+    Ok(())
+}
+
+/// Title, scale, note and the drawing, centred.
+fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Laid) -> Vec<Row> {
+    let width = flow.width();
+    let style = Style::bold(13.5);
+    let title = flow.setter.paragraph(&figure.title, style, width - 34.0);
+    let scale = flow.setter.line(&format!("Scale {}", laid.scale.words()), BODY);
+    let mut rows = columns(vec![
+        Cell {
+            role: Role::Heading(2),
+            ..Cell::text(&figure.id, 0.0, style, title)
+        },
+        Cell {
+            anchor: crate::text::Anchor::End,
+            ..Cell::text(&figure.id, width, BODY, vec![scale])
+        },
+    ]);
+    if !figure.note.is_empty() {
+        rows.extend(text(flow.setter, &figure.id, &figure.note, SMALL, 0.0, width));
+    }
+    rows.push(Row::space(2.0));
+    let by = Vec2::new((width - laid.width) / 2.0, 0.0);
+    rows.push(Row {
+        height: laid.height + 6.0,
+        items: moved(vec![laid.item], by),
+    });
+    rows
+}
+
+/// The check ruler with its warning beside it.
+fn ruler_rows(flow: &mut Flow<'_>) -> Vec<Row> {
+    let x = ruler::SIZE.0 + 5.0;
+    let style = Style::bold(10.5);
+    let lines = flow.setter.paragraph(WARNING, style, flow.width() - x);
+    let mut items = vec![ruler(flow.setter)];
+    for row in columns(vec![Cell::text("check ruler", x, style, lines)])
+        .into_iter()
+        .scan(0.0, |y, row| {
+            let at = *y;
+            *y += row.height;
+            Some(moved(row.items, Vec2::new(0.0, at)))
+        })
+    {
+        items.extend(row);
+    }
+    vec![Row {
+        height: ruler::SIZE.1 + 4.0,
+        items,
+    }]
+}
+
+/// Lays out the strips, each with its check ruler; a strip that runs over a page repeats it.
+pub fn strips(flow: &mut Flow<'_>, figures: &Figures, inches: bool) -> Result<(), PacketError> {
+    let mut first = true;
+    for strip in &figures.strips {
+        let rows = strip_rows(strip, flow.setter, flow.width())?;
+        let parts: Vec<f64> = rows.iter().map(|row| row.to - row.from).collect();
+        let head = strip_head(flow, strip, &parts, inches);
+        let total = height(&head) + rows.len() as f64 * ROW + 6.0;
+        if first || total > flow.left() {
+            flow.part(&strip.title);
+        } else {
+            flow.gap(6.0);
+        }
+        first = false;
+        flow.block(head);
+        for row in rows {
+            let drawn = Row {
+                height: ROW,
+                items: vec![row_at(&row, 0.0, 0.0)],
+            };
+            let mut block = Vec::new();
+            if ROW > flow.left() {
+                flow.turn();
+                block = ruler_rows(flow);
+            }
+            block.push(drawn);
+            flow.block(block);
+        }
+    }
+    Ok(())
+}
+
+fn strip_head(flow: &mut Flow<'_>, strip: &Strip, parts: &[f64], inches: bool) -> Vec<Row> {
+    let width = flow.width();
+    let mut rows = heading(flow.setter, &strip.title, width);
+    if !strip.note.is_empty() {
+        rows.extend(text(flow.setter, &strip.id, &strip.note, BODY, 0.0, width));
+    }
+    let length = if inches {
+        format!("{:.2} in ({:.1} mm)", strip.length / 25.4, strip.length)
+    } else {
+        format!("{:.1} mm", strip.length)
+    };
+    let join = if parts.len() > 1 {
+        let parts: Vec<String> = parts.iter().map(|part| format!("{part:.1}")).collect();
+        format!(
+            " Printed in {} rows of {} mm: cut them out, lay the letters of each join together \
+             and glue the tab under the next row.",
+            parts.len(),
+            parts.join(" and ")
+        )
+    } else {
+        String::new()
+    };
+    let words = format!("{length} from the start line to the end line, tabs left out, drawn 1 : 1.{join}");
+    rows.extend(led(flow.setter, &strip.id, "Length:", &words, 0.0, width));
+    rows.push(Row::space(3.0));
+    rows.extend(ruler_rows(flow));
+    rows
+}
