@@ -72,7 +72,7 @@ fn squarely(tangent: DVec2) -> bool {
     tangent.x.abs() < 1e-9
 }
 
-fn part_bend(shape: &Shape, q: DVec2, reach: f64) -> Option<f64> {
+pub(crate) fn part_bend(shape: &Shape, q: DVec2, reach: f64) -> Option<f64> {
     match shape {
         Shape::Line { direction, .. } => {
             // A face square to the axis bends nowhere, not even on the axis.

@@ -28,21 +28,36 @@
 //! ```
 
 pub mod bend;
+mod coaxial;
 mod crossing;
 pub mod distance;
+pub mod edges;
+mod flux;
+mod lattice;
+pub mod moments;
+pub mod necks;
 pub mod octree;
 pub mod part;
+mod patch;
+mod polygon;
 pub mod profile;
 pub mod ray;
 pub mod region;
 pub mod section;
+mod side;
 pub mod solid;
+mod tally;
 pub mod thickness;
+pub mod webs;
 
+pub use edges::Edge;
 pub use glam::{DVec2, DVec3};
+pub use moments::{Accuracy, Moments, moments};
+pub use necks::{Bulk, Neck};
 pub use profile::{Path, Profile, ProfileError, Turn};
 pub use ray::Span;
 pub use region::{Feature, Region};
 pub use section::{Loop, Plane, Section};
 pub use solid::{Bounds, Face, Solid, Touch};
 pub use thickness::Thickness;
+pub use webs::Web;

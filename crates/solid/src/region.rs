@@ -143,7 +143,7 @@ impl Region {
 }
 
 /// Station and radius of a point, and the unit vector of its radius where it is off the axis.
-fn station_radius(origin: DVec3, axis: DVec3, p: DVec3) -> (DVec2, Option<DVec3>) {
+pub(crate) fn station_radius(origin: DVec3, axis: DVec3, p: DVec3) -> (DVec2, Option<DVec3>) {
     let from_origin = p - origin;
     let station = from_origin.dot(axis);
     let across = from_origin - axis * station;
