@@ -102,7 +102,8 @@ impl<'a> Dimensions<'a> {
         let mut distance = offset.abs();
         if offset != 0.0 {
             distance = distance.max(LEAST_OFFSET);
-            let place = |distance: f64| (from + left * side * distance, to + left * side * distance);
+            let place =
+                |distance: f64| (from + left * side * distance, to + left * side * distance);
             while self.runs_into_line(place(distance)) {
                 distance += 1.0;
             }
@@ -230,7 +231,11 @@ impl<'a> Dimensions<'a> {
         let text = self.setter.line(label, LETTERS);
         let leftward = text_at.x < at.x - 1e-9;
         let start = |point: Point| {
-            let x = if leftward { point.x - text.width } else { point.x };
+            let x = if leftward {
+                point.x - text.width
+            } else {
+                point.x
+            };
             Point::new(x, point.y + text.ascent / 2.0)
         };
         // Step away, up and down in turn, until the words stand clear.
@@ -259,7 +264,8 @@ impl<'a> Dimensions<'a> {
     fn letter(&mut self, text: TextLine, at: Point, turn: f64) {
         self.labels.push(corners(&text, at, turn, 0.6));
         let ground = corners(&text, at, turn, 0.4);
-        self.cleared.push(Shape::filled(polyline(&ground, true), 1.0));
+        self.cleared
+            .push(Shape::filled(polyline(&ground, true), 1.0));
         self.drawn.push(text.turned(at, Anchor::Start, turn, 0.0));
     }
 }
@@ -286,12 +292,17 @@ fn corners(text: &TextLine, at: Point, turn: f64, air: f64) -> [Point; 4] {
     let end = at + reading * (text.width + air);
     let at = at - reading * air;
     let (low, high) = (text.descent + air, text.ascent + air);
-    [at - up * low, end - up * low, end + up * high, at + up * high]
+    [
+        at - up * low,
+        end - up * low,
+        end + up * high,
+        at + up * high,
+    ]
 }
 
 fn count_crossings(segments: &[(Point, Point)], corners: &[Point; 4]) -> usize {
-    let reach = Rect::from_points(corners[0], corners[2])
-        .union(Rect::from_points(corners[1], corners[3]));
+    let reach =
+        Rect::from_points(corners[0], corners[2]).union(Rect::from_points(corners[1], corners[3]));
     segments
         .iter()
         .filter(|(a, b)| {
@@ -343,8 +354,14 @@ mod tests {
 
     #[test]
     fn areas_overlap_when_no_side_parts_them() {
-        assert!(overlap(&area(0.0, 0.0, 4.0, 4.0), &area(3.0, 3.0, 4.0, 4.0)));
-        assert!(!overlap(&area(0.0, 0.0, 4.0, 4.0), &area(4.1, 0.0, 4.0, 4.0)));
+        assert!(overlap(
+            &area(0.0, 0.0, 4.0, 4.0),
+            &area(3.0, 3.0, 4.0, 4.0)
+        ));
+        assert!(!overlap(
+            &area(0.0, 0.0, 4.0, 4.0),
+            &area(4.1, 0.0, 4.0, 4.0)
+        ));
         // A slanting segment whose box covers the corner but that passes it by.
         let slant = [
             Point::new(3.0, -2.0),

@@ -242,7 +242,12 @@ mod tests {
 
     #[test]
     fn an_arc_turns_counter_clockwise_on_paper_and_keeps_its_radius() {
-        let path = arc(Point::new(50.0, 50.0), 20.0, 0.0, std::f64::consts::FRAC_PI_2);
+        let path = arc(
+            Point::new(50.0, 50.0),
+            20.0,
+            0.0,
+            std::f64::consts::FRAC_PI_2,
+        );
         let points: Vec<Point> = path
             .elements()
             .iter()

@@ -34,7 +34,9 @@ pub struct Laid {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum FigureError {
     /// A coordinate is not a number.
-    #[error("figure `{id}` holds a coordinate that is not a finite number; this is a fault in the figure, not in the plan's writing")]
+    #[error(
+        "figure `{id}` holds a coordinate that is not a finite number; this is a fault in the figure, not in the plan's writing"
+    )]
     NotFinite {
         /// The figure.
         id: String,
@@ -103,7 +105,8 @@ pub fn lay(figure: &Figure, setter: &mut Setter, scale: Scale) -> Laid {
             LineKind::Section | LineKind::Seen | LineKind::Hidden
         );
         if solid {
-            let last = (drawn.closed && points.len() > 2).then(|| (points[points.len() - 1], points[0]));
+            let last =
+                (drawn.closed && points.len() > 2).then(|| (points[points.len() - 1], points[0]));
             outline.extend(points.windows(2).map(|pair| (pair[0], pair[1])).chain(last));
         }
         let list = if solid { &mut lines } else { &mut helpers };
@@ -172,7 +175,10 @@ fn extent(figure: &Figure) -> (f64, f64) {
 
 fn is_finite(figure: &Figure) -> bool {
     let point = |p: &[f64; 2]| p.iter().all(|value| value.is_finite() && value.abs() < 1e6);
-    figure.lines.iter().all(|line| line.points.iter().all(point))
+    figure
+        .lines
+        .iter()
+        .all(|line| line.points.iter().all(point))
         && figure.dimensions.iter().all(|dimension| match dimension {
             Dimension::Length {
                 from, to, offset, ..
@@ -222,7 +228,13 @@ mod tests {
     fn the_largest_usual_scale_that_fits_is_taken() {
         let mut setter = Setter::new();
         // Side and room, and the scale worked out by hand: side × scale plus about 12 mm below.
-        for (side, words) in [(8.0, "10 : 1"), (30.0, "2 : 1"), (60.0, "1 : 1"), (90.0, "1 : 1"), (100.0, "1 : 2")] {
+        for (side, words) in [
+            (8.0, "10 : 1"),
+            (30.0, "2 : 1"),
+            (60.0, "1 : 1"),
+            (90.0, "1 : 1"),
+            (100.0, "1 : 2"),
+        ] {
             let laid = fit(&square(side, false), &mut setter, 150.0, 105.0).unwrap();
             assert_eq!(laid.scale.words(), words, "side {side}");
             assert!(laid.width <= 150.0 && laid.height <= 105.0);

@@ -184,9 +184,9 @@ impl<'a> Flow<'a> {
             let width = self.width();
             let style = Style::bold(12.0);
             let after = self.setter.line("(continued)", style);
-            let room = width - after.width - 2.0;
+            let room = width - after.width - 1.2;
             let name = self.setter.line_within(heading, style, room);
-            let beside = name.width + 2.0;
+            let beside = name.width + 1.2;
             let carried = |x, line| Cell {
                 role: Role::Decoration,
                 ..Cell::text("carried", x, style, vec![line])

@@ -49,9 +49,10 @@ pub fn hatch(outlines: &[Vec<Point>], spacing: f64) -> BezPath {
 /// Where the edges of a closed ring cross the height `v`.
 fn cuts(ring: &[(f64, f64)], v: f64) -> impl Iterator<Item = f64> + '_ {
     let next = ring.iter().cycle().skip(1);
-    ring.iter().zip(next).filter_map(move |(&(u0, v0), &(u1, v1))| {
-        ((v0 > v) != (v1 > v)).then(|| u0 + (v - v0) / (v1 - v0) * (u1 - u0))
-    })
+    ring.iter()
+        .zip(next)
+        .filter(move |((_, v0), (_, v1))| (*v0 > v) != (*v1 > v))
+        .map(move |((u0, v0), (u1, v1))| u0 + (v - v0) / (v1 - v0) * (u1 - u0))
 }
 
 #[cfg(test)]

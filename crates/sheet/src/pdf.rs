@@ -40,7 +40,9 @@ pub struct Bookmark {
 #[derive(Debug, thiserror::Error)]
 pub enum PdfError {
     /// The paper has no size.
-    #[error("page {page}: the paper measures {width} by {height} mm; both must be above 0 and below 5000 mm")]
+    #[error(
+        "page {page}: the paper measures {width} by {height} mm; both must be above 0 and below 5000 mm"
+    )]
     Paper {
         /// Number of the page, from 1.
         page: usize,
@@ -60,7 +62,9 @@ pub enum PdfError {
         pages: usize,
     },
     /// The embedded font cannot be read.
-    #[error("the embedded font cannot be read; this copy of the program is damaged, fetch it again")]
+    #[error(
+        "the embedded font cannot be read; this copy of the program is damaged, fetch it again"
+    )]
     Font,
     /// The writer refused.
     #[error("the PDF could not be written: {0}")]

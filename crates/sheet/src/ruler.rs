@@ -43,7 +43,13 @@ pub fn ruler(setter: &mut Setter) -> Item {
     items.push(Shape::stroked(upright(ticks, base, -1.0), THIN));
     for mm in (0..=100).step_by(10) {
         let anchor = Anchor::Middle;
-        letter(&mut items, &mm.to_string(), zero + f64::from(mm), base - 7.0, anchor);
+        letter(
+            &mut items,
+            &mm.to_string(),
+            zero + f64::from(mm),
+            base - 7.0,
+            anchor,
+        );
     }
     letter(&mut items, "mm", zero + METRIC + 4.0, base, Anchor::Start);
 
@@ -65,7 +71,13 @@ pub fn ruler(setter: &mut Setter) -> Item {
         let x = zero + f64::from(inch) * 25.4;
         letter(&mut items, &inch.to_string(), x, base + 9.5, Anchor::Middle);
     }
-    letter(&mut items, "in", zero + INCHES + 3.0, base + 2.5, Anchor::Start);
+    letter(
+        &mut items,
+        "in",
+        zero + INCHES + 3.0,
+        base + 2.5,
+        Anchor::Start,
+    );
 
     let words = "Check ruler: 100 mm and 4 in".to_owned();
     Group::item("check ruler", Role::Picture(words), items)

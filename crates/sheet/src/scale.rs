@@ -17,16 +17,31 @@ pub const FULL: Scale = Scale { paper: 1, thing: 1 };
 
 /// All scales, the largest first.
 pub const SCALES: [Scale; 10] = [
-    Scale { paper: 10, thing: 1 },
+    Scale {
+        paper: 10,
+        thing: 1,
+    },
     Scale { paper: 5, thing: 1 },
     Scale { paper: 2, thing: 1 },
     FULL,
     Scale { paper: 1, thing: 2 },
     Scale { paper: 1, thing: 5 },
-    Scale { paper: 1, thing: 10 },
-    Scale { paper: 1, thing: 20 },
-    Scale { paper: 1, thing: 50 },
-    Scale { paper: 1, thing: 100 },
+    Scale {
+        paper: 1,
+        thing: 10,
+    },
+    Scale {
+        paper: 1,
+        thing: 20,
+    },
+    Scale {
+        paper: 1,
+        thing: 50,
+    },
+    Scale {
+        paper: 1,
+        thing: 100,
+    },
 ];
 
 impl Scale {

@@ -42,7 +42,9 @@ pub enum StripError {
         most: f64,
     },
     /// A mark is not on the strip.
-    #[error("strip `{id}`: mark `{label}` stands at {at} mm, outside the strip, which runs from 0 to {length} mm")]
+    #[error(
+        "strip `{id}`: mark `{label}` stands at {at} mm, outside the strip, which runs from 0 to {length} mm"
+    )]
     Mark {
         /// The strip.
         id: String,
@@ -172,7 +174,10 @@ fn draw_row(
         format!("join {}", name(index - 1))
     };
     let (ends, tab) = if last {
-        ("end: meets start".to_owned(), "tab: start covers this".to_owned())
+        (
+            "end: meets start".to_owned(),
+            "tab: start covers this".to_owned(),
+        )
     } else {
         (
             format!("join {}", name(index)),
@@ -226,7 +231,11 @@ fn draw_row(
         strip.title,
         index + 1
     );
-    Group::item(format!("{}/{}", strip.id, index + 1), Role::Picture(words), items)
+    Group::item(
+        format!("{}/{}", strip.id, index + 1),
+        Role::Picture(words),
+        items,
+    )
 }
 
 /// A label right of its line: level where there is room, upright where not.

@@ -20,10 +20,10 @@ use std::fmt::Write as _;
 pub fn write(page: &Page, title: &str) -> String {
     let mut out = String::new();
     let (width, height) = (number(page.width), number(page.height));
-    let _ = write!(
+    let _ = writeln!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
-         viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{}\">\n",
+         viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{}\">",
         escape(title)
     );
     for item in &page.items {
@@ -79,9 +79,9 @@ fn draw_shape(out: &mut String, shape: &Shape) {
 
 fn draw_text(out: &mut String, text: &Text) {
     let place = Affine::translate(text.at.to_vec2()) * Affine::rotate(-text.angle);
-    let _ = write!(
+    let _ = writeln!(
         out,
-        "<path role=\"text\" aria-label=\"{}\" fill=\"{}\" d=\"{}\"/>\n",
+        "<path role=\"text\" aria-label=\"{}\" fill=\"{}\" d=\"{}\"/>",
         escape(text.line.words.trim()),
         grey(text.shade),
         path_data(&(place * outlines(text)))
@@ -179,7 +179,11 @@ fn path_data(path: &BezPath) -> String {
 fn number(value: f64) -> String {
     let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
 }
 
 fn grey(shade: Shade) -> String {
@@ -221,7 +225,11 @@ mod tests {
         let bounds = outlines(&text).bounding_box();
         // The font's own capital height is 2048 of 2816 units; 72 points are 25.4 mm.
         let capital = 2048.0 / 2816.0 * 25.4;
-        assert!((bounds.height() - capital).abs() < 0.05, "{}", bounds.height());
+        assert!(
+            (bounds.height() - capital).abs() < 0.05,
+            "{}",
+            bounds.height()
+        );
         assert!(bounds.y1.abs() < 1e-3);
     }
 

@@ -457,7 +457,10 @@ mod tests {
     #[test]
     fn fractions_are_found_and_dates_are_not() {
         let text = "2 3/8 in, 1/64 and 12/5/2026, a/b, 3/8.";
-        let found: Vec<&str> = fractions(text).into_iter().map(|range| &text[range]).collect();
+        let found: Vec<&str> = fractions(text)
+            .into_iter()
+            .map(|range| &text[range])
+            .collect();
         assert_eq!(found, ["3/8", "1/64", "3/8"]);
     }
 
@@ -472,7 +475,10 @@ mod tests {
             );
             for line in &lines {
                 let line = line.words.trim();
-                assert!(!line.starts_with("7/16") && !line.starts_with("in "), "{line}");
+                assert!(
+                    !line.starts_with("7/16") && !line.starts_with("in "),
+                    "{line}"
+                );
                 assert!(!line.starts_with("mm"), "{line}");
             }
             // Searching finds plain blanks, and every glyph stands for its own letters.
@@ -522,7 +528,12 @@ mod tests {
     #[test]
     fn a_sign_without_a_glyph_is_shown_as_missing() {
         let mut setter = Setter::new();
-        assert_eq!(&*setter.line("\u{2300} 60 mm \u{5B57}", Style::regular(12.0)).words, "Ø 60 mm ?");
+        assert_eq!(
+            &*setter
+                .line("\u{2300} 60 mm \u{5B57}", Style::regular(12.0))
+                .words,
+            "Ø 60 mm ?"
+        );
     }
 
     #[test]

@@ -1,10 +1,17 @@
 //! The packet, read back by a reader that shares nothing with the writer.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "helpers of tests: a panic there is the report"
+)]
+
 use kurbo::Rect;
 use rondure_plan::figure::{Figures, Strip, StripMark};
 use rondure_plan::report::Report;
 use rondure_sheet::drawing::{Item, Page, Text};
-use rondure_sheet::{PacketError, PacketOptions, Paper, StripError, figure_svg, packet, packet::sheets, strip_svg};
+use rondure_sheet::{
+    PacketError, PacketOptions, Paper, StripError, figure_svg, packet, packet::sheets, strip_svg,
+};
 
 mod reader;
 mod sample;
@@ -13,7 +20,10 @@ mod sample;
 const TRUE: f64 = 0.05;
 
 fn written(report: &Report, figures: &Figures, paper: Paper) -> reader::Pdf {
-    let options = PacketOptions { paper, compress: false };
+    let options = PacketOptions {
+        paper,
+        compress: false,
+    };
     reader::read(&packet(report, figures, &options).unwrap())
 }
 
@@ -36,7 +46,14 @@ fn pages_have_the_size_of_their_paper() {
 
 #[test]
 fn the_same_report_gives_the_same_bytes() {
-    let make = || packet(&sample::inches(), &sample::figures(), &PacketOptions::default()).unwrap();
+    let make = || {
+        packet(
+            &sample::inches(),
+            &sample::figures(),
+            &PacketOptions::default(),
+        )
+        .unwrap()
+    };
     assert!(make() == make());
 }
 
@@ -82,7 +99,10 @@ fn every_page_says_what_it_belongs_to() {
     let pdf = written(&sample::report(), &sample::figures(), Paper::A4);
     let count = pdf.pages.len();
     for (index, page) in pdf.pages.iter().enumerate() {
-        let foot = format!("Lavender ball, 60 mmLengths in mmPage {} of {count}", index + 1);
+        let foot = format!(
+            "Lavender ball, 60 mmLengths in mmPage {} of {count}",
+            index + 1
+        );
         assert!(page.furniture.contains(&foot), "{}", page.furniture);
     }
 }
@@ -91,9 +111,16 @@ fn every_page_says_what_it_belongs_to() {
 fn every_set_up_has_a_bookmark() {
     let report = sample::report();
     let pdf = written(&report, &sample::figures(), Paper::Letter);
-    let expected = report.setups.iter().map(|setup| format!("{}. {}", setup.number, setup.title));
+    let expected = report
+        .setups
+        .iter()
+        .map(|setup| format!("{}. {}", setup.number, setup.title));
     for title in expected {
-        assert!(pdf.bookmarks.contains(&title), "{title}: {:?}", pdf.bookmarks);
+        assert!(
+            pdf.bookmarks.contains(&title),
+            "{title}: {:?}",
+            pdf.bookmarks
+        );
     }
 }
 
@@ -122,8 +149,11 @@ fn ticks(page: &reader::Page, height: f64) -> Vec<f64> {
 fn the_check_ruler_is_true() {
     for paper in [Paper::A4, Paper::Letter] {
         let pdf = written(&sample::report(), &sample::figures(), paper);
-        let full_size: Vec<&reader::Page> =
-            pdf.pages.iter().filter(|page| page.text.contains("Print at 100 %")).collect();
+        let full_size: Vec<&reader::Page> = pdf
+            .pages
+            .iter()
+            .filter(|page| page.text.contains("Print at 100 %"))
+            .collect();
         // One for the template, one for the strip.
         assert_eq!(full_size.len(), 2);
         for page in full_size {
@@ -153,7 +183,10 @@ fn bands(page: &reader::Page) -> Vec<(f64, f64)> {
             let (x, y): (Vec<f64>, Vec<f64>) = path.iter().copied().unzip();
             let span = |values: &[f64]| {
                 let low = values.iter().copied().fold(f64::INFINITY, f64::min);
-                (low, values.iter().copied().fold(f64::NEG_INFINITY, f64::max) - low)
+                (
+                    low,
+                    values.iter().copied().fold(f64::NEG_INFINITY, f64::max) - low,
+                )
             };
             ((span(&y).1 - 20.0).abs() < 1e-3).then(|| span(&x))
         })
@@ -172,8 +205,15 @@ fn a_strip_is_as_long_as_asked_over_all_its_rows() {
                 main: true,
             })
             .collect();
-        let strip = Strip { length, marks, ..sample::strip() };
-        let figures = Figures { drawings: Vec::new(), strips: vec![strip] };
+        let strip = Strip {
+            length,
+            marks,
+            ..sample::strip()
+        };
+        let figures = Figures {
+            drawings: Vec::new(),
+            strips: vec![strip],
+        };
         for paper in [Paper::A4, Paper::Letter] {
             let pdf = written(&sample::report(), &figures, paper);
             let bands: Vec<(f64, f64)> = pdf.pages.iter().flat_map(bands).collect();
@@ -202,7 +242,10 @@ fn a_strip_is_as_long_as_asked_over_all_its_rows() {
                     .find(|(_, _, before, width)| at >= before - 1e-3 && at < before + width - 1e-3)
                     .unwrap();
                 let x = row.1 + at - row.2;
-                assert!(row.0.iter().any(|found| (found - x).abs() < TRUE), "mark {k}");
+                assert!(
+                    row.0.iter().any(|found| (found - x).abs() < TRUE),
+                    "mark {k}"
+                );
             }
         }
     }
@@ -210,13 +253,28 @@ fn a_strip_is_as_long_as_asked_over_all_its_rows() {
 
 #[test]
 fn every_page_with_a_strip_has_its_ruler_and_nothing_is_off_the_paper() {
-    let strip = Strip { length: 2400.0, marks: Vec::new(), ..sample::strip() };
-    let figures = Figures { drawings: Vec::new(), strips: vec![strip] };
+    let strip = Strip {
+        length: 2400.0,
+        marks: Vec::new(),
+        ..sample::strip()
+    };
+    let figures = Figures {
+        drawings: Vec::new(),
+        strips: vec![strip],
+    };
     let pdf = written(&sample::report(), &figures, Paper::Letter);
-    let with_strip: Vec<&reader::Page> = pdf.pages.iter().filter(|page| !bands(page).is_empty()).collect();
+    let with_strip: Vec<&reader::Page> = pdf
+        .pages
+        .iter()
+        .filter(|page| !bands(page).is_empty())
+        .collect();
     assert!(with_strip.len() > 1);
     for page in with_strip {
-        assert!(level(page).iter().any(|(length, _)| (length - 100.0).abs() < TRUE));
+        assert!(
+            level(page)
+                .iter()
+                .any(|(length, _)| (length - 100.0).abs() < TRUE)
+        );
     }
 }
 
@@ -274,10 +332,17 @@ fn values_and_instructions_can_be_read_at_arms_length() {
             .iter()
             .filter(|(name, text)| *name == measure.id && text.line.words.trim() == measure.shown);
         let sizes: Vec<f64> = found.map(|(_, text)| text.line.size).collect();
-        assert!(sizes.iter().any(|size| *size >= 14.0), "{}: {sizes:?}", measure.id);
+        assert!(
+            sizes.iter().any(|size| *size >= 14.0),
+            "{}: {sizes:?}",
+            measure.id
+        );
     }
     for step in report.setups.iter().flat_map(|setup| &setup.steps) {
-        let sizes = all.iter().filter(|(name, _)| *name == step.id).map(|(_, text)| text.line.size);
+        let sizes = all
+            .iter()
+            .filter(|(name, _)| *name == step.id)
+            .map(|(_, text)| text.line.size);
         assert!(sizes.fold(f64::INFINITY, f64::min) >= 12.0, "{}", step.id);
     }
 }
@@ -309,7 +374,10 @@ fn a_mark_off_its_strip_is_refused_by_name() {
         panic!("a mark beyond the end must be refused");
     };
     let says = error.to_string();
-    assert!(says.contains("ball.strip.equator") && says.contains("200 mm"), "{says}");
+    assert!(
+        says.contains("ball.strip.equator") && says.contains("200 mm"),
+        "{says}"
+    );
 }
 
 /// Numbers of every path made of straight lines only.

@@ -1,8 +1,8 @@
 //! The cover: what is made, from what, with what, and what to know first.
 
+use super::PacketError;
 use super::parts::{BODY, SMALL, cautions, finding, heading, led, text, tick_box};
 use super::setup::measures;
-use super::PacketError;
 use crate::drawing::{Group, Role, Shape, moved, rectangle};
 use crate::figure::fit;
 use crate::flow::{Cell, Flow, Row, columns, height};
@@ -38,7 +38,14 @@ pub fn cover(
     }]);
     let kinds = plural(report.setups.len(), "set-up");
     let words = format!("{}, in {kinds}", report.form);
-    rows.extend(text(flow.setter, "form", &words, Style::regular(14.0), 0.0, width));
+    rows.extend(text(
+        flow.setter,
+        "form",
+        &words,
+        Style::regular(14.0),
+        0.0,
+        width,
+    ));
     rows.push(Row::rule(0.0, width, 6.0));
     flow.block(rows);
     if report.stops() {
@@ -51,7 +58,13 @@ pub fn cover(
     loose_measures(flow, report);
 
     let mut rows = heading(flow.setter, "Before you begin", width);
-    rows.extend(cautions(flow.setter, "cautions", &[DEFERS.to_owned()], 0.0, width));
+    rows.extend(cautions(
+        flow.setter,
+        "cautions",
+        &[DEFERS.to_owned()],
+        0.0,
+        width,
+    ));
     for caution in &report.cautions {
         rows.push(Row::space(1.5));
         rows.extend(cautions(
@@ -80,7 +93,11 @@ fn stop_sign(setter: &mut Setter, report: &Report, width: f64) -> Vec<Row> {
         .count();
     let words = format!(
         "Do not cut yet: {} the job. Mend the plan first.",
-        if count == 1 { "1 finding stops".to_owned() } else { format!("{count} findings stop") }
+        if count == 1 {
+            "1 finding stops".to_owned()
+        } else {
+            format!("{count} findings stop")
+        }
     );
     let style = Style::bold(15.0);
     let lines = setter.paragraph(&words, style, width - 8.0);
@@ -95,7 +112,13 @@ fn stop_sign(setter: &mut Setter, report: &Report, width: f64) -> Vec<Row> {
         let item = line.turned(Point::new(4.0, y), Anchor::Start, 0.0, 1.0);
         items.push(Group::item("stops", Role::Paragraph, vec![item]));
     }
-    vec![Row { height: tall, items }, Row::space(4.0)]
+    vec![
+        Row {
+            height: tall,
+            items,
+        },
+        Row::space(4.0),
+    ]
 }
 
 /// Pieces on the left, the main drawing on the right; one above the other where the words are long.
@@ -194,7 +217,9 @@ fn needs(flow: &mut Flow<'_>, needs: &[Need]) {
     let mut rows = heading(flow.setter, "From the rack", width);
     let middle = width * 0.5;
     for need in needs {
-        let what = flow.setter.paragraph(&need.what, Style::bold(12.5), middle - 14.0);
+        let what = flow
+            .setter
+            .paragraph(&need.what, Style::bold(12.5), middle - 14.0);
         let purpose = flow.setter.paragraph(&need.purpose, BODY, width - middle);
         let mut lines = columns(vec![
             Cell::text("needs", 10.0, BODY, what),
@@ -273,7 +298,9 @@ fn contents(flow: &mut Flow<'_>, report: &Report, pages: &[usize]) {
     flow.gap(4.0);
     let mut rows = heading(flow.setter, "In this order", width);
     for (setup, page) in report.setups.iter().zip(pages) {
-        let number = flow.setter.line(&setup.number.to_string(), Style::bold(12.5));
+        let number = flow
+            .setter
+            .line(&setup.number.to_string(), Style::bold(12.5));
         let title = flow.setter.paragraph(&setup.title, BODY, width - 40.0);
         let page = flow.setter.line(&format!("page {page}"), BODY);
         let lines = columns(vec![

@@ -1,7 +1,7 @@
 //! Drawings to scale, and strips at true size with their check ruler.
 
-use super::parts::{BODY, SMALL, heading, led, text};
 use super::PacketError;
+use super::parts::{BODY, SMALL, heading, led, text};
 use crate::drawing::{Role, moved};
 use crate::figure::{Laid, fit};
 use crate::flow::{Cell, Flow, Row, columns, height};
@@ -48,7 +48,14 @@ pub fn drawings(flow: &mut Flow<'_>, figures: &Figures) -> Result<(), PacketErro
                  trace it and do not measure it.",
                 laid.scale.words()
             );
-            led(flow.setter, &figure.id, "Not at true size.", &words, 0.0, width)
+            led(
+                flow.setter,
+                &figure.id,
+                "Not at true size.",
+                &words,
+                0.0,
+                width,
+            )
         };
         rows.push(Row::space(3.0));
         rows.extend(figure_rows(flow, figure, laid));
@@ -62,7 +69,9 @@ fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Laid) -> Vec<Row> {
     let width = flow.width();
     let style = Style::bold(13.5);
     let title = flow.setter.paragraph(&figure.title, style, width - 34.0);
-    let scale = flow.setter.line(&format!("Scale {}", laid.scale.words()), BODY);
+    let scale = flow
+        .setter
+        .line(&format!("Scale {}", laid.scale.words()), BODY);
     let mut rows = columns(vec![
         Cell {
             role: Role::Heading(2),
@@ -74,7 +83,14 @@ fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Laid) -> Vec<Row> {
         },
     ]);
     if !figure.note.is_empty() {
-        rows.extend(text(flow.setter, &figure.id, &figure.note, SMALL, 0.0, width));
+        rows.extend(text(
+            flow.setter,
+            &figure.id,
+            &figure.note,
+            SMALL,
+            0.0,
+            width,
+        ));
     }
     rows.push(Row::space(2.0));
     let by = Vec2::new((width - laid.width) / 2.0, 0.0);
@@ -161,7 +177,8 @@ fn strip_head(flow: &mut Flow<'_>, strip: &Strip, parts: &[f64], inches: bool) -
     } else {
         String::new()
     };
-    let words = format!("{length} from the start line to the end line, tabs left out, drawn 1 : 1.{join}");
+    let words =
+        format!("{length} from the start line to the end line, tabs left out, drawn 1 : 1.{join}");
     rows.extend(led(flow.setter, &strip.id, "Length:", &words, 0.0, width));
     rows.push(Row::space(3.0));
     rows.extend(ruler_rows(flow));

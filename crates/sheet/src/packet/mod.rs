@@ -137,15 +137,22 @@ pub fn sheets(report: &Report, figures: &Figures, paper: Paper) -> Result<Sheets
         title: report.title.clone(),
         page: 0,
     };
-    let parts = titles.into_iter().zip(starts).map(|(title, start)| Bookmark {
-        title,
-        page: before + start,
-    });
+    let parts = titles
+        .into_iter()
+        .zip(starts)
+        .map(|(title, start)| Bookmark {
+            title,
+            page: before + start,
+        });
     let bookmarks = std::iter::once(cover).chain(parts).collect();
 
     let mut pages = front;
     pages.extend(body);
-    let units = if inches { "Lengths in inches" } else { "Lengths in mm" };
+    let units = if inches {
+        "Lengths in inches"
+    } else {
+        "Lengths in mm"
+    };
     flow::number(&mut pages, &mut setter, &report.title, units);
     Ok(Sheets { pages, bookmarks })
 }

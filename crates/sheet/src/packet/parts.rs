@@ -19,13 +19,27 @@ pub const BOX: f64 = 6.0;
 const BAR: f64 = 1.2;
 
 /// Text across a width, from a place.
-pub fn text(setter: &mut Setter, name: &str, words: &str, style: Style, x: f64, width: f64) -> Vec<Row> {
+pub fn text(
+    setter: &mut Setter,
+    name: &str,
+    words: &str,
+    style: Style,
+    x: f64,
+    width: f64,
+) -> Vec<Row> {
     let lines = setter.paragraph(words, style, width);
     columns(vec![Cell::text(name, x, style, lines)])
 }
 
 /// Text with a bold lead.
-pub fn led(setter: &mut Setter, name: &str, lead: &str, words: &str, x: f64, width: f64) -> Vec<Row> {
+pub fn led(
+    setter: &mut Setter,
+    name: &str,
+    lead: &str,
+    words: &str,
+    x: f64,
+    width: f64,
+) -> Vec<Row> {
     let lines = setter.led(lead, words, BODY, width);
     columns(vec![Cell::text(name, x, BODY, lines)])
 }
@@ -57,7 +71,13 @@ pub fn cautions(setter: &mut Setter, name: &str, words: &[String], x: f64, width
 }
 
 /// A finding with its weight, where its limit comes from, and what would mend it.
-pub fn finding(setter: &mut Setter, finding: &Finding, place: Option<&str>, x: f64, width: f64) -> Vec<Row> {
+pub fn finding(
+    setter: &mut Setter,
+    finding: &Finding,
+    place: Option<&str>,
+    x: f64,
+    width: f64,
+) -> Vec<Row> {
     let word = match finding.weight {
         Weight::Stops => "STOPS THE JOB",
         Weight::Watch => "WATCH",
@@ -69,16 +89,29 @@ pub fn finding(setter: &mut Setter, finding: &Finding, place: Option<&str>, x: f
     rows.extend(text(setter, finding.id, &finding.says, BODY, inner, room));
     for mend in &finding.mend {
         let words = match (&mend.key, &mend.write) {
-            (Some(key), Some(write)) => format!("{} In the plan: {key} = {write}", ended(&mend.says)),
+            (Some(key), Some(write)) => {
+                format!("{} In the plan: {key} = {write}", ended(&mend.says))
+            }
             _ => mend.says.clone(),
         };
-        rows.extend(led(setter, finding.id, "To mend:", &words, inner + 4.0, room - 4.0));
+        rows.extend(led(
+            setter,
+            finding.id,
+            "To mend:",
+            &words,
+            inner + 4.0,
+            room - 4.0,
+        ));
     }
     if !finding.limit_from.is_empty() {
         let words = format!("Limit from: {}", finding.limit_from);
         rows.extend(text(setter, finding.id, &words, SMALL, inner, room));
     }
-    let width = if finding.weight == Weight::Stops { 2.0 } else { BAR };
+    let width = if finding.weight == Weight::Stops {
+        2.0
+    } else {
+        BAR
+    };
     let mut rows = barred(rows, x, width);
     rows.push(Row::space(3.0));
     rows

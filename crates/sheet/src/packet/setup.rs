@@ -85,7 +85,11 @@ fn head(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
         .iter()
         .find(|piece| piece.id == setup.piece)
         .map_or(setup.piece.as_str(), |piece| piece.name.as_str());
-    let piece = format!("Set-up {} of {}: {piece}", setup.number, report.setups.len());
+    let piece = format!(
+        "Set-up {} of {}: {piece}",
+        setup.number,
+        report.setups.len()
+    );
     let mut rows = text(flow.setter, &setup.id, &piece, BODY, x, room);
     let lines = flow.setter.paragraph(&setup.title, TITLE, room);
     rows.extend(columns(vec![Cell {

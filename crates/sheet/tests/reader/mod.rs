@@ -2,6 +2,11 @@
 //! page sizes, straight-edged paths in page millimetres (origin top left, y down), text through
 //! the fonts' ToUnicode maps, bookmark titles. It does not share code with the writer.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a file the reader cannot follow is a failed test"
+)]
+
 use std::collections::BTreeMap;
 
 pub struct Pdf {
@@ -23,9 +28,18 @@ pub struct Page {
 
 pub fn read(bytes: &[u8]) -> Pdf {
     let objects = objects(bytes);
-    let mut pdf = Pdf { objects, pages: Vec::new(), bookmarks: Vec::new() };
+    let mut pdf = Pdf {
+        objects,
+        pages: Vec::new(),
+        bookmarks: Vec::new(),
+    };
     let text = |object: &[u8]| String::from_utf8_lossy(object).into_owned();
-    let tree = pdf.objects.values().map(|o| text(o)).find(|o| o.contains("/Type/Pages")).unwrap();
+    let tree = pdf
+        .objects
+        .values()
+        .map(|o| text(o))
+        .find(|o| o.contains("/Type/Pages"))
+        .unwrap();
     let kids = references(between(&tree, "/Kids[", "]"));
     pdf.bookmarks = pdf
         .objects
@@ -34,7 +48,10 @@ pub fn read(bytes: &[u8]) -> Pdf {
         .filter(|o| o.contains("/Title(") && o.contains("/Dest"))
         .map(|o| between(&o, "/Title(", ")/").to_owned())
         .collect();
-    pdf.pages = kids.iter().map(|id| page(&pdf, &text(&pdf.objects[id]))).collect();
+    pdf.pages = kids
+        .iter()
+        .map(|id| page(&pdf, &text(&pdf.objects[id])))
+        .collect();
     pdf
 }
 
@@ -43,8 +60,15 @@ fn objects(bytes: &[u8]) -> BTreeMap<u32, Vec<u8>> {
     let mut found = BTreeMap::new();
     let mut at = 0;
     while let Some(start) = find(&bytes[at..], b" 0 obj\n").map(|offset| at + offset) {
-        let digits = bytes[..start].iter().rev().take_while(|b| b.is_ascii_digit()).count();
-        let id = std::str::from_utf8(&bytes[start - digits..start]).unwrap().parse().unwrap();
+        let digits = bytes[..start]
+            .iter()
+            .rev()
+            .take_while(|b| b.is_ascii_digit())
+            .count();
+        let id = std::str::from_utf8(&bytes[start - digits..start])
+            .unwrap()
+            .parse()
+            .unwrap();
         let body = start + 7;
         let end = body + find(&bytes[body..], b"endobj").unwrap();
         let end = match find(&bytes[body..end], b"stream\n") {
@@ -79,7 +103,12 @@ fn page(pdf: &Pdf, dictionary: &str) -> Page {
     }
     let content = &pdf.objects[&(number_after(dictionary, "/Contents ") as u32)];
     let start = find(content, b"stream\n").unwrap() + 7;
-    let mut page = Page { size: (frame[2], frame[3]), paths: Vec::new(), text: String::new(), furniture: String::new() };
+    let mut page = Page {
+        size: (frame[2], frame[3]),
+        paths: Vec::new(),
+        text: String::new(),
+        furniture: String::new(),
+    };
     run(&content[start..], &fonts, &mut page);
     page
 }
@@ -87,11 +116,15 @@ fn page(pdf: &Pdf, dictionary: &str) -> Page {
 fn unicode_map(map: &str) -> BTreeMap<u16, String> {
     let mut letters = BTreeMap::new();
     for line in map.lines() {
-        let mut parts = line.split(['<', '>']).filter(|part| !part.trim().is_empty());
+        let mut parts = line
+            .split(['<', '>'])
+            .filter(|part| !part.trim().is_empty());
         let (Some(code), Some(units), None) = (parts.next(), parts.next(), parts.next()) else {
             continue;
         };
-        let Ok(code) = u16::from_str_radix(code, 16) else { continue };
+        let Ok(code) = u16::from_str_radix(code, 16) else {
+            continue;
+        };
         let units: Vec<u16> = (0..units.len() / 4)
             .map(|k| u16::from_str_radix(&units[4 * k..4 * k + 4], 16).unwrap())
             .collect();
@@ -128,7 +161,13 @@ fn run(content: &[u8], fonts: &BTreeMap<String, BTreeMap<u16, String>>, page: &m
         };
         let n: Vec<f64> = operands
             .iter()
-            .filter_map(|token| if let Token::Number(n) = token { Some(*n) } else { None })
+            .filter_map(|token| {
+                if let Token::Number(n) = token {
+                    Some(*n)
+                } else {
+                    None
+                }
+            })
             .collect();
         match word.as_str() {
             "q" => saved.push(state),
@@ -145,7 +184,8 @@ fn run(content: &[u8], fonts: &BTreeMap<String, BTreeMap<u16, String>>, page: &m
                 ];
             }
             "m" => {
-                page.paths.extend((current.len() > 1).then(|| std::mem::take(&mut current)));
+                page.paths
+                    .extend((current.len() > 1).then(|| std::mem::take(&mut current)));
                 current = vec![place(&state, n[0], n[1])];
             }
             "l" => current.push(place(&state, n[0], n[1])),
@@ -158,7 +198,8 @@ fn run(content: &[u8], fonts: &BTreeMap<String, BTreeMap<u16, String>>, page: &m
                     .collect(),
             ),
             "S" | "f" | "f*" | "B" | "B*" | "n" => {
-                page.paths.extend((current.len() > 1).then(|| std::mem::take(&mut current)));
+                page.paths
+                    .extend((current.len() > 1).then(|| std::mem::take(&mut current)));
                 current.clear();
             }
             "Tf" => {
@@ -172,7 +213,11 @@ fn run(content: &[u8], fonts: &BTreeMap<String, BTreeMap<u16, String>>, page: &m
                     if let Token::Text(codes) = token {
                         for code in codes.chunks_exact(2) {
                             let code = u16::from_be_bytes([code[0], code[1]]);
-                            let to = if furniture { &mut page.furniture } else { &mut page.text };
+                            let to = if furniture {
+                                &mut page.furniture
+                            } else {
+                                &mut page.text
+                            };
                             to.push_str(&font.unwrap()[&code]);
                         }
                     }
@@ -180,7 +225,11 @@ fn run(content: &[u8], fonts: &BTreeMap<String, BTreeMap<u16, String>>, page: &m
             }
             "BMC" => furniture = true,
             "EMC" => {
-                let to = if furniture { &mut page.furniture } else { &mut page.text };
+                let to = if furniture {
+                    &mut page.furniture
+                } else {
+                    &mut page.text
+                };
                 to.push(' ');
                 furniture = false;
             }
@@ -257,7 +306,9 @@ fn tokens(content: &[u8]) -> Vec<Token> {
 }
 
 fn find(bytes: &[u8], wanted: &[u8]) -> Option<usize> {
-    bytes.windows(wanted.len()).position(|window| window == wanted)
+    bytes
+        .windows(wanted.len())
+        .position(|window| window == wanted)
 }
 
 fn between<'a>(text: &'a str, from: &str, to: &str) -> &'a str {
@@ -267,11 +318,16 @@ fn between<'a>(text: &'a str, from: &str, to: &str) -> &'a str {
 
 fn number_after(text: &str, key: &str) -> f64 {
     let rest = &text[text.find(key).unwrap() + key.len()..];
-    let end = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
+    let end = rest
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(rest.len());
     rest[..end].parse().unwrap()
 }
 
 fn references(text: &str) -> Vec<u32> {
     let words: Vec<&str> = text.split_whitespace().collect();
-    words.chunks(3).map(|reference| reference[0].parse().unwrap()).collect()
+    words
+        .chunks(3)
+        .map(|reference| reference[0].parse().unwrap())
+        .collect()
 }
