@@ -1,0 +1,205 @@
+//! A lattice of boxes over the wood, each with the deepest place found near its centre.
+//!
+//! All boxes that may hold wood (depth at the centre above minus the half-diagonal)
+//! are kept. From the centre, in wood or a little outside, the place climbs to
+//! where the air is equally far on two sides and then along that middle sheet, by
+//! at most the half-diagonal in all. So a wall much thinner than the box still has
+//! a place in its middle. The depth at each place is exact.
+
+use std::collections::HashMap;
+
+use glam::{DVec3, IVec3};
+use rayon::prelude::*;
+
+use crate::octree::{Cell, Keep, State, Step, roots, walk};
+use crate::solid::{Face, Solid, Touch};
+
+/// A box of the lattice and the place found in it.
+pub(crate) struct Site {
+    /// Number of the box along each axis.
+    pub index: IVec3,
+    /// Its centre, and the depth there.
+    pub centre: DVec3,
+    pub centre_depth: f64,
+    /// The place climbed to, and the depth there, mm.
+    pub place: DVec3,
+    pub depth: f64,
+    /// Faces that may be the nearest in the box.
+    pub near: Vec<Face>,
+}
+
+/// The lattice over a solid.
+pub(crate) struct Lattice {
+    pub sites: Vec<Site>,
+    /// Site by box. Only looked up.
+    by_index: HashMap<IVec3, usize>,
+    /// Half-diagonal of a box, mm.
+    pub reach: f64,
+    /// Volume of a box, mm³.
+    pub volume: f64,
+}
+
+impl Lattice {
+    /// Boxes with edges of at most `spacing` mm.
+    pub fn over(solid: &Solid, spacing: f64) -> Self {
+        let starts = roots(&solid.bounds());
+        let edge = starts
+            .first()
+            .map_or(1.0, |cell| 2.0 * cell.half.max_element());
+        // Eight million boxes are more than any piece needs and still fit in memory.
+        let levels = (edge / spacing.max(1e-3)).log2().ceil().clamp(1.0, 8.0) as u32;
+        let low = solid.bounds().low;
+        let found: Vec<(Cell, f64, Vec<Face>)> = walk(solid, Keep::Depth, |node| {
+            if node.state == State::Air {
+                Step::Drop
+            } else if node.cell.level < levels {
+                Step::Split
+            } else {
+                let near = node.near.iter().map(|near| near.face).collect();
+                Step::Leaf((node.cell, node.depth, near))
+            }
+        });
+        let shape = found.first().map(|(cell, ..)| *cell);
+        let (reach, volume) = shape.map_or((0.0, 0.0), |c| (c.half_diagonal(), c.volume()));
+        let sites: Vec<Site> = found
+            .into_par_iter()
+            .map(|(cell, centre_depth, near)| {
+                let (place, _) = climb(solid, &near, cell.centre, reach, None, 2);
+                // The list holds for the box; the climb may end a little outside it.
+                let (mut place, mut depth) = (place, solid.depth(place));
+                if depth < centre_depth {
+                    (place, depth) = (cell.centre, centre_depth);
+                }
+                Site {
+                    index: ((cell.centre - low) / (2.0 * cell.half)).floor().as_ivec3(),
+                    centre: cell.centre,
+                    centre_depth,
+                    place,
+                    depth,
+                    near,
+                }
+            })
+            .collect();
+        let by_index = sites
+            .iter()
+            .enumerate()
+            .map(|(number, site)| (site.index, number))
+            .collect();
+        Self {
+            sites,
+            by_index,
+            reach,
+            volume,
+        }
+    }
+
+    /// The site of a box, where it may hold wood.
+    pub fn at(&self, index: IVec3) -> Option<usize> {
+        self.by_index.get(&index).copied()
+    }
+
+    /// The thirteen directions that name every pair of neighbours once.
+    pub fn directions() -> impl Iterator<Item = IVec3> {
+        (1..14).map(|k| {
+            let k = k + 13;
+            IVec3::new(k % 3 - 1, k / 3 % 3 - 1, k / 9 - 1)
+        })
+    }
+}
+
+/// The nearest air among some faces.
+pub(crate) fn nearest_among(solid: &Solid, faces: &[Face], p: DVec3) -> Touch {
+    let mut best = (f64::INFINITY, Face::BLANK);
+    for &face in faces {
+        let depth = solid.depth_to(face, p);
+        if depth < best.0 {
+            best = (depth, face);
+        }
+    }
+    solid.touch(best.1, p)
+}
+
+/// Climbs from `p` to greater depth among `faces`, by at most `reach`, within the plane
+/// square to `across` where one is given. Each of the `legs` runs along the direction in
+/// which all air met so far recedes equally, to the top of that line.
+pub(crate) fn climb(
+    solid: &Solid,
+    faces: &[Face],
+    p: DVec3,
+    reach: f64,
+    across: Option<DVec3>,
+    legs: usize,
+) -> (DVec3, f64) {
+    let flat = |v: DVec3| across.map_or(v, |n| v - n * n.dot(v));
+    let mut at = p;
+    let mut touch = nearest_among(solid, faces, p);
+    let mut active = vec![flat(touch.inward)];
+    let mut left = reach;
+    for _ in 0..legs {
+        let Some(way) = receding(&active, across) else {
+            break;
+        };
+        let slope = way.dot(touch.inward);
+        if slope <= 1e-6 || left <= 1e-9 * reach {
+            break;
+        }
+        // Tangents from both ends meet at the top of a line between straight flanks;
+        // for bent ones a few turns come close, and no more is asked here.
+        let (mut low, mut high) = ((0.0, touch, slope), None::<(f64, Touch, f64)>);
+        let mut next = left;
+        for _ in 0..4 {
+            let there = nearest_among(solid, faces, at + way * next);
+            let rise = way.dot(there.inward);
+            let done = (next - low.0).abs() < 1e-4 * reach;
+            if rise > 0.0 && there.depth >= low.1.depth {
+                low = (next, there, rise);
+            } else {
+                high = Some((next, there, rise));
+            }
+            let Some(top) = high else { break };
+            if done {
+                break;
+            }
+            let meet =
+                (top.1.depth - low.1.depth + low.2 * low.0 - top.2 * top.0) / (low.2 - top.2);
+            next = if meet > low.0 && meet < top.0 {
+                meet
+            } else {
+                0.5 * (low.0 + top.0)
+            };
+        }
+        if let Some(top) = high {
+            active.push(flat(top.1.inward));
+            if top.1.depth > low.1.depth {
+                low = top;
+            }
+        }
+        at += way * low.0;
+        touch = low.1;
+        left -= low.0;
+        if high.is_none() {
+            break;
+        }
+    }
+    (at, touch.depth)
+}
+
+/// The unit direction in which the last few gradients all have the same slope.
+fn receding(active: &[DVec3], across: Option<DVec3>) -> Option<DVec3> {
+    let way = match active {
+        [a] => *a,
+        [a, b] => {
+            let sum = a.normalize_or_zero() + b.normalize_or_zero();
+            if sum.length() < 0.02 {
+                return None;
+            }
+            sum
+        }
+        [.., a, b, c] if across.is_none() => {
+            let normal = (b - a).cross(c - a);
+            normal * normal.dot(*a).signum()
+        }
+        _ => return None,
+    };
+    way.try_normalize()
+}

@@ -1,0 +1,241 @@
+//! Walls that are thinnest where they end, and faces that meet.
+
+use glam::DVec3;
+
+use super::search::clear;
+use crate::lattice::Lattice;
+use crate::ray::CLOSE;
+use crate::solid::{Face, Solid, Touch};
+
+/// The end of a wall.
+pub(super) struct Rim {
+    pub feet: [DVec3; 2],
+    pub thickness: f64,
+    pub face: Face,
+}
+
+/// Follows the least sum of two distances along a third face, from near `start`. The third
+/// face is `beyond`, or the nearest other one. The least may lie between the two faces, or
+/// where the third meets one of them.
+pub(super) fn along(
+    solid: &Solid,
+    faces: [Face; 2],
+    start: DVec3,
+    beyond: Option<Face>,
+) -> Option<Rim> {
+    let end = beyond
+        .filter(|face| !faces.contains(face))
+        .or_else(|| next_nearest(solid, faces, start))?;
+    let wall = Wall { solid, faces };
+    let between = wall.least_on(&[end], start)?;
+    let mut best = wall
+        .holds(end, between)
+        .filter(|_| wall.rests(end, between));
+    for face in faces {
+        let from = solid.touch(face, between).foot;
+        if let Some(corner) = wall.least_on(&[end, face], from)
+            && let Some(rim) = wall.holds(end, corner)
+            && best
+                .as_ref()
+                .is_none_or(|best| rim.thickness < best.thickness)
+        {
+            best = Some(rim);
+        }
+    }
+    best
+}
+
+struct Wall<'a> {
+    solid: &'a Solid,
+    faces: [Face; 2],
+}
+
+impl Wall<'_> {
+    fn touch(&self, p: DVec3) -> [Touch; 2] {
+        self.faces.map(|face| self.solid.touch(face, p))
+    }
+
+    /// The place nearest to `p` where the depths below all of `ends` vanish.
+    fn onto(&self, ends: &[Face], mut p: DVec3) -> Option<DVec3> {
+        for _ in 0..40 {
+            let first = self.solid.touch(ends[0], p);
+            let Some(&second) = ends.get(1) else {
+                if first.depth.abs() < 1e-12 {
+                    return Some(p);
+                }
+                p -= first.inward * first.depth;
+                continue;
+            };
+            let second = self.solid.touch(second, p);
+            if first.depth.abs().max(second.depth.abs()) < 1e-12 {
+                return Some(p);
+            }
+            p += vanish(&first, &second)?;
+        }
+        let worst = ends
+            .iter()
+            .map(|face| self.solid.depth_to(*face, p).abs())
+            .fold(0.0, f64::max);
+        (worst < CLOSE).then_some(p)
+    }
+
+    /// The least sum along a face, or along the edge of two. Newton steps where the sum is
+    /// smooth; where it has a crease (a corner of an outline) steps that halve to 1e-9 mm.
+    fn least_on(&self, ends: &[Face], start: DVec3) -> Option<DVec3> {
+        let mut p = self.onto(ends, start)?;
+        let mut here = self.sum(p);
+        let mut stride = 0.1 * here.abs().max(0.1);
+        for _ in 0..200 {
+            let touch = self.touch(p);
+            let inward = self.solid.touch(ends[0], p).inward;
+            let other = match ends.get(1) {
+                Some(&face) => self.solid.touch(face, p).inward,
+                None => touch[0].inward - touch[1].inward,
+            };
+            let way = other.cross(inward).try_normalize()?;
+            let slope = slope_along(&touch, way);
+            if slope.abs() < 1e-9 || stride < 1e-9 {
+                return Some(p);
+            }
+            let d = 1e-5 * (1.0 + here.abs());
+            let plus = slope_along(&self.touch(self.onto(ends, p + way * d)?), way);
+            let minus = slope_along(&self.touch(self.onto(ends, p - way * d)?), way);
+            let curvature = (plus - minus) / (2.0 * d);
+            let newton = (-slope / curvature.abs().max(1e-6)).clamp(-1.0 - here.abs(), 1.0 + here.abs());
+            let mut next = None;
+            for step in [newton, stride, -stride] {
+                if let Some(there) = self.onto(ends, p + way * step) {
+                    let sum = self.sum(there);
+                    if sum < here {
+                        next = Some((there, sum));
+                        break;
+                    }
+                }
+            }
+            match next {
+                Some(better) => (p, here) = better,
+                None => stride *= 0.3,
+            }
+        }
+        None
+    }
+
+    fn sum(&self, p: DVec3) -> f64 {
+        self.faces
+            .iter()
+            .map(|face| self.solid.depth_to(*face, p))
+            .sum()
+    }
+
+    /// Whether the sum also does not fall from `p` along `end` towards either face.
+    fn rests(&self, end: Face, p: DVec3) -> bool {
+        let here = self.sum(p);
+        let [a, b] = self.touch(p);
+        [a, b].iter().all(|touch| {
+            let step = (touch.foot - p) * 1e-2;
+            self.onto(&[end], p + step)
+                .is_some_and(|there| self.sum(there) >= here - 1e-12)
+        })
+    }
+
+    /// The end of a wall at `p`, if the wood ends there, the sum grows into it, the two faces
+    /// are two sides of it, and a little way into the wood the wall stands unbroken.
+    fn holds(&self, end: Face, p: DVec3) -> Option<Rim> {
+        let solid = self.solid;
+        let touch = self.touch(p);
+        let inward = solid.touch(end, p).inward;
+        let thickness = touch[0].depth + touch[1].depth;
+        let grows = (touch[0].inward + touch[1].inward).dot(inward) >= -1e-6;
+        let holds = touch.iter().all(|touch| touch.depth > -10.0 * CLOSE)
+            && thickness > 10.0 * CLOSE
+            && touch[0].inward.dot(touch[1].inward) < -0.2
+            && grows
+            && solid.depth(p) > -10.0 * CLOSE;
+        // From the middle of the wall, as deep in the wood as it is thick or less.
+        let off = 0.5 * (touch[1].depth - touch[0].depth);
+        let middle = p + (touch[1].inward - touch[0].inward).normalize_or_zero() * -off;
+        // A wall is what no other face comes nearer to than its own two sides.
+        let alone = || {
+            solid
+                .faces()
+                .filter(|face| *face != end && !self.faces.contains(face))
+                .all(|face| solid.depth_to(face, middle) > 0.49 * thickness)
+        };
+        let unbroken = || {
+            [0.05, 0.1, 0.25, 0.5, 1.0, 2.0].into_iter().any(|share| {
+                let q = middle + inward * (share * thickness);
+                let [a, b] = self.touch(q);
+                a.depth > 0.0
+                    && b.depth > 0.0
+                    && solid.depth(q) > CLOSE
+                    && clear(solid, q, a.foot)
+                    && clear(solid, q, b.foot)
+            })
+        };
+        (holds && alone() && unbroken()).then(|| Rim {
+            feet: touch.map(|touch| touch.foot),
+            thickness,
+            face: end,
+        })
+    }
+}
+
+/// The shortest step that makes two tangent planes vanish.
+fn vanish(a: &Touch, b: &Touch) -> Option<DVec3> {
+    let c = a.inward.dot(b.inward);
+    let det = 1.0 - c * c;
+    (det > 1e-9).then(|| {
+        a.inward * ((c * b.depth - a.depth) / det) + b.inward * ((c * a.depth - b.depth) / det)
+    })
+}
+
+fn slope_along(touch: &[Touch; 2], way: DVec3) -> f64 {
+    (touch[0].inward + touch[1].inward).dot(way)
+}
+
+fn next_nearest(solid: &Solid, faces: [Face; 2], p: DVec3) -> Option<Face> {
+    solid
+        .faces()
+        .filter(|face| !faces.contains(face))
+        .map(|face| (solid.depth_to(face, p), face))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, face)| face)
+}
+
+/// Whether two faces meet in an edge of the wood, sought from every box near both.
+pub(super) fn meets(solid: &Solid, lattice: &Lattice, faces: [Face; 2]) -> bool {
+    if faces[0] == faces[1] {
+        return false;
+    }
+    let near = 2.0 * lattice.reach;
+    lattice
+        .sites
+        .iter()
+        .filter(|site| {
+            faces.iter().all(|face| site.near.contains(face))
+                && site.centre_depth < near
+                && faces
+                    .iter()
+                    .all(|face| solid.depth_to(*face, site.centre).abs() < near)
+        })
+        .any(|site| meet_near(solid, faces, site.centre, 2.0 * near))
+}
+
+/// Newton steps to where both depths vanish; true where that is an edge of the wood.
+fn meet_near(solid: &Solid, faces: [Face; 2], start: DVec3, reach: f64) -> bool {
+    let mut p = start;
+    for _ in 0..30 {
+        let [a, b] = faces.map(|face| solid.touch(face, p));
+        if a.depth.abs().max(b.depth.abs()) < CLOSE {
+            return solid.depth(p) > -10.0 * CLOSE;
+        }
+        let Some(step) = vanish(&a, &b) else {
+            return false;
+        };
+        p += step;
+        if p.distance(start) > reach {
+            return false;
+        }
+    }
+    false
+}
