@@ -5,6 +5,8 @@ command reads, and the exit status is 0 only when none failed and some were made
 """
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 
 class Checks:
@@ -40,6 +42,16 @@ class Checks:
             says,
             f"ours {ours[0]:.2f} to {ours[1]:.2f}, theirs {theirs[0]:.2f} to {theirs[1]:.2f}",
         )
+
+    @contextmanager
+    def subject(self, name: str) -> Iterator[None]:
+        """Names what the checks inside are about. A subject that cannot be checked to its
+        end fails once and does not keep the next from being checked."""
+        print(name, flush=True)
+        try:
+            yield
+        except Exception as trouble:
+            self.holds(False, f"{name} can be checked", f"{type(trouble).__name__}: {trouble}")
 
     def end(self) -> None:
         """Prints the counts and leaves the program."""

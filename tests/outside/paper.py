@@ -37,7 +37,6 @@ DOTS_PER_INCH = 144
 
 
 def check_packet(checks: Checks, rondure: Rondure, plan: Path, paper: str) -> None:
-    print(f"{plan.stem}, {paper}")
     file = rondure.scratch / f"{plan.stem}-{paper}.pdf"
     rondure.packet(plan, file, paper)
     once = file.read_bytes()
@@ -146,5 +145,6 @@ if __name__ == "__main__":
     ledger.holds(len(chosen) > 0, "there are plans to check", f"{len(chosen)}")
     for path in chosen:
         for name in PAPERS:
-            check_packet(ledger, command, path, name)
+            with ledger.subject(f"{path.stem}, {name}"):
+                check_packet(ledger, command, path, name)
     ledger.end()

@@ -77,7 +77,6 @@ def rebuilt(plan: dict, numbers: Numbers, shown: dict[str, float]) -> Iterator[t
 
 
 def check_plan(checks: Checks, rondure: Rondure, path: Path) -> None:
-    print(f"{path.stem}")
     printed = rondure.report(path)
     checks.holds(
         all(rondure.report(path, threads) == printed for threads in (1, 2, 7)),
@@ -126,5 +125,6 @@ if __name__ == "__main__":
     command, chosen = from_command_line()
     ledger.holds(len(chosen) > 0, "there are plans to check", f"{len(chosen)}")
     for path in chosen:
-        check_plan(ledger, command, path)
+        with ledger.subject(path.stem):
+            check_plan(ledger, command, path)
     ledger.end()
