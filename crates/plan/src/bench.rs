@@ -101,6 +101,12 @@ impl<'a> Bench<'a> {
         self.push(key, label, share, share, "share", tool.to_owned(), shown);
     }
 
+    /// A length found on the solid and not set, mm, with the tool that goes there.
+    pub fn observed(&mut self, key: &str, label: &str, found: f64, tool: &str) {
+        let shown = show_length(found, self.plan.style).text;
+        self.push(key, label, found, found, "mm", tool.to_owned(), shown);
+    }
+
     fn stepped(&mut self, key: &str, label: &str, exact: f64, step: f64, tool: &str) -> f64 {
         let value = settable(self.plan, exact, step);
         let shown = show_length(value, self.plan.style).text;

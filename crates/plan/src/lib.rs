@@ -5,9 +5,13 @@
 //! findings → [`Report`](report::Report).
 
 pub mod bench;
+pub mod broken_cut;
 pub mod caution;
+pub mod evaluate;
 pub mod facets;
 pub mod figure;
+mod figures;
+pub mod findings;
 pub mod form;
 pub mod outline;
 pub mod plan;
@@ -15,5 +19,10 @@ pub mod process;
 pub mod rack;
 pub mod reader;
 pub mod report;
+pub mod seat;
 pub mod speed;
+pub mod study;
 pub mod units;
+pub mod walls;
+
+pub use evaluate::{Outcome, evaluate};

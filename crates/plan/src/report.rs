@@ -52,10 +52,10 @@ pub struct SolidReport {
     pub volume_mm3: f64,
     /// The true volume lies within this of `volume_mm3`.
     pub volume_error_mm3: f64,
-    /// Mass at the plan's moisture, grams.
-    pub mass_g: f64,
+    /// Mass at the plan's moisture, grams; none where the weight of the wood is not known.
+    pub mass_g: Option<f64>,
     /// Spread of that mass from tree to tree, grams either way.
-    pub mass_spread_g: f64,
+    pub mass_spread_g: Option<f64>,
     /// Centre of mass in the piece's frame, mm.
     pub centre_of_mass_mm: [f64; 3],
     /// Number of separate parts the wood is in.
@@ -87,14 +87,14 @@ pub struct SetupReport {
 }
 
 /// The wood left after a set-up.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct AfterSetup {
     /// Volume of wood, mm³.
     pub volume_mm3: f64,
     /// The true volume lies within this of `volume_mm3`.
     pub volume_error_mm3: f64,
-    /// Mass at the plan's moisture, grams.
-    pub mass_g: f64,
+    /// Mass at the plan's moisture, grams; none where the weight of the wood is not known.
+    pub mass_g: Option<f64>,
 }
 
 /// One action at the lathe.
@@ -206,16 +206,22 @@ pub struct Need {
 impl Report {
     /// Whether anything stops the job.
     pub fn stops(&self) -> bool {
-        self.findings.iter().any(|finding| finding.weight == Weight::Stops)
+        self.findings
+            .iter()
+            .any(|finding| finding.weight == Weight::Stops)
     }
 
     /// The measures of one step, in order.
     pub fn measures_of<'a>(&'a self, step: &'a str) -> impl Iterator<Item = &'a Measure> {
-        self.measures.iter().filter(move |measure| measure.step == step)
+        self.measures
+            .iter()
+            .filter(move |measure| measure.step == step)
     }
 
     /// The findings of one set-up, in order.
     pub fn findings_of<'a>(&'a self, setup: &'a str) -> impl Iterator<Item = &'a Finding> {
-        self.findings.iter().filter(move |finding| finding.setup.as_deref() == Some(setup))
+        self.findings
+            .iter()
+            .filter(move |finding| finding.setup.as_deref() == Some(setup))
     }
 }

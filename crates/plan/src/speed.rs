@@ -7,6 +7,7 @@
 //! practice, no source); drilling on the lathe about 300 to 500 (trade facts
 //! 2.10, sources differ by a factor of three). A speed is a start, never a goal.
 
+use crate::plan::Plan;
 use crate::rack::Speeds;
 use crate::report::Speed;
 use crate::units::MILLIMETRES_PER_INCH;
@@ -31,6 +32,24 @@ pub enum Work {
     Broken,
     /// A bit in the tailstock.
     Drilling,
+}
+
+/// The speed the plan chooses for some work, or else the rule's range as far as the lathe runs it.
+pub fn speed_for(plan: &Plan, work: Work, diameter: f64) -> Speed {
+    match chosen(plan, work) {
+        Some(rpm) => Speed { from: rpm, to: rpm },
+        None => speed(work, diameter, &plan.rack.lathe.speeds),
+    }
+}
+
+/// The speed the plan chooses for some work, revolutions a minute.
+pub fn chosen(plan: &Plan, work: Work) -> Option<f64> {
+    match work {
+        Work::Roughing => plan.speeds.roughing,
+        Work::Turning => plan.speeds.turning,
+        Work::Broken => plan.speeds.coving,
+        Work::Drilling => plan.speeds.drilling,
+    }
 }
 
 /// The range the rule gives for work of `diameter` mm, revolutions a minute.

@@ -3,12 +3,13 @@
 //! Usual values that the file may leave out stand here with their sources
 //! (trade-facts by number).
 
+use std::cell::RefCell;
 use std::ops::RangeInclusive;
 
 use super::finial::read_finials;
 use super::fit::check_fit;
 use super::{
-    Ball, Blank, BlankShape, Bore, Cove, Finials, Form, Holding, Limits, Markers, Pierce, Plan,
+    Ball, Blank, BlankShape, Bore, ChosenSpeeds, Cove, Finials, Form, Holding, Limits, Markers, Pierce, Plan,
     PlanSource, Reverse, WoodChoice,
 };
 use crate::rack::{CentreKind, Rack, SMALL_WORKSHOP, SMALL_WORKSHOP_INCHES};
@@ -30,6 +31,8 @@ const USUAL_FINIAL_NECK: f64 = 2.5;
 
 /// Anything a hand can hold, mm.
 const SMALL: RangeInclusive<f64> = 0.5..=200.0;
+/// Any speed a lathe is run at, revolutions a minute.
+const SPEEDS: RangeInclusive<f64> = 10.0..=10_000.0;
 const WALLS: RangeInclusive<f64> = 0.2..=50.0;
 
 const FORMS: &[(&str, Form)] = &[("coved ball", Form::CovedBall)];
@@ -51,11 +54,17 @@ impl Plan {
         load: &dyn Fn(&str) -> Result<String, String>,
     ) -> Result<Self, Problems> {
         let reader = Reader::new(file, text);
-        let plan = read_plan(&reader, load);
+        let rack_text = RefCell::new(None);
+        let plan = read_plan(&reader, &|path| {
+            let loaded = load(path)?;
+            *rack_text.borrow_mut() = Some(loaded.clone());
+            Ok(loaded)
+        });
         let places = reader.close()?;
         let source = PlanSource {
             file: file.to_owned(),
             text: text.to_owned(),
+            rack_text: rack_text.into_inner(),
             places: places.given,
             keys: places.asked,
         };
@@ -98,6 +107,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
     }
     let finials: Option<Finials> = read_finials(top.section_or_empty("finials"));
     let limits = read_limits(top.section_or_empty("limits"));
+    let speeds = read_speeds(top.section_or_empty("speeds"));
     top.finish();
     let unit = unit?;
     Some(Plan {
@@ -121,6 +131,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
         pierce: pierce?,
         finials: finials?,
         limits: limits?,
+        speeds,
         source: PlanSource::default(),
     })
 }
@@ -291,6 +302,17 @@ fn read_pierce(section: Section<'_>) -> Option<Pierce> {
     Some(Pierce {
         diameter: diameter?,
     })
+}
+
+fn read_speeds(section: Section<'_>) -> ChosenSpeeds {
+    let speeds = ChosenSpeeds {
+        roughing: section.speed("roughing", SPEEDS).maybe(),
+        turning: section.speed("turning", SPEEDS).maybe(),
+        coving: section.speed("coving", SPEEDS).maybe(),
+        drilling: section.speed("drilling", SPEEDS).maybe(),
+    };
+    section.finish();
+    speeds
 }
 
 fn read_limits(section: Section<'_>) -> Option<Limits> {

@@ -54,6 +54,8 @@ pub struct Plan {
     pub finials: Finials,
     /// What must be left of the wood.
     pub limits: Limits,
+    /// Lathe speeds, where the turner chooses them.
+    pub speeds: ChosenSpeeds,
     /// The file, to point at and to change.
     pub source: PlanSource,
 }
@@ -187,6 +189,20 @@ pub struct Limits {
     pub finial_neck: f64,
 }
 
+/// Lathe speeds that the plan asks for, revolutions a minute; where none, the rim rule and
+/// the lathe decide.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct ChosenSpeeds {
+    /// For a blank that is not round yet.
+    pub roughing: Option<f64>,
+    /// For round work.
+    pub turning: Option<f64>,
+    /// For flats and coves, where the cut is broken.
+    pub coving: Option<f64>,
+    /// For bits in the tailstock.
+    pub drilling: Option<f64>,
+}
+
 /// The file a plan came from, and where in it each key stands.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct PlanSource {
@@ -194,6 +210,8 @@ pub struct PlanSource {
     pub file: String,
     /// Its text.
     pub text: String,
+    /// The text of the rack file it names; none where the rack is built in.
+    pub rack_text: Option<String>,
     /// The bytes of each value that the file gives, by dotted key; parts of a
     /// list count from 1, as in `finials.top.shape.1.fillet`.
     pub places: BTreeMap<String, Range<usize>>,
@@ -217,6 +235,13 @@ impl PlanSource {
 }
 
 impl Plan {
+    /// The plan with the value at a dotted key replaced, read again; none where that is no plan.
+    pub fn with(&self, key: &str, written: &str) -> Option<Self> {
+        let text = self.set(key, written).ok()?;
+        let rack = || self.source.rack_text.clone().ok_or_else(|| "the rack is built in".to_owned());
+        Self::read(&text, &self.source.file, &|_| rack()).ok()
+    }
+
     /// The bytes in [`PlanSource::text`] of the value at a dotted key such as
     /// `cove.depth`, or else of the section that would hold it.
     pub fn span_of(&self, key: &str) -> Option<Range<usize>> {

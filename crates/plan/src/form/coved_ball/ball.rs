@@ -11,7 +11,7 @@ use crate::outline::{outside_ball, outside_cylinder, outside_facets};
 use crate::plan::Plan;
 use crate::process::{CutKind, Setup, Step};
 use crate::rack::BitKind;
-use crate::speed::{Work, speed};
+use crate::speed::{Work, speed_for};
 
 /// How far each half of the bore goes past the middle, mm, so that the halves surely meet.
 /// Common practice, no source.
@@ -30,7 +30,7 @@ pub fn first_bore_depth(layout: &Layout) -> f64 {
 pub fn setup(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, ProfileError> {
     let id = "ball";
     let diameter = 2.0 * layout.radius;
-    let turning = speed(Work::Turning, diameter, &plan.rack.lathe.speeds);
+    let turning = speed_for(plan, Work::Turning, diameter);
     let stubs = stock.stubs(layout.radius);
     let stages = ladder(diameter, plan.ball.facets);
 
@@ -133,7 +133,7 @@ pub fn setup(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, Profi
             "Draw the tail centre away. Bore from the tail end past the middle, straight down the axis; the stub goes with it.",
         )
         .with(bit_name(plan, plan.bore.diameter, &BORE_KINDS))
-        .at(speed(Work::Drilling, plan.bore.diameter, &plan.rack.lathe.speeds))
+        .at(speed_for(plan, Work::Drilling, plan.bore.diameter))
         .beware(caution::BORING)
         .set(bench.done())
         .remove("bore.first", "the first half of the bore", CutKind::Bore, bore(stock.tail - set, BEYOND, layout.bore_radius)?),
@@ -274,7 +274,7 @@ pub fn ordinal(number: u32) -> String {
 /// The set-up with the ball turned end for end.
 pub fn second_end(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, ProfileError> {
     let id = "second-end";
-    let turning = speed(Work::Turning, 2.0 * layout.radius, &plan.rack.lathe.speeds);
+    let turning = speed_for(plan, Work::Turning, 2.0 * layout.radius);
     let mut bench = Bench::new(plan, id, "second-end.pin");
     bench.calliper(
         "calliper",
@@ -303,7 +303,7 @@ pub fn second_end(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, 
         "Draw the tail centre away and bore until you break into the first half, feeding gently at the end. The pin must stop short of the bit.",
     )
     .with(bit_name(plan, plan.bore.diameter, &BORE_KINDS))
-    .at(speed(Work::Drilling, plan.bore.diameter, &plan.rack.lathe.speeds))
+    .at(speed_for(plan, Work::Drilling, plan.bore.diameter))
     .beware(caution::BORING)
     .set(bench.done())
     .remove("bore", "the bore", CutKind::Bore, bore(-BEYOND, BEYOND, layout.bore_radius)?)

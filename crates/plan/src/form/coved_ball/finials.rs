@@ -16,7 +16,7 @@ use crate::outline::outside_cylinder;
 use crate::plan::{Finial, Plan};
 use crate::process::{CutKind, Piece, Setup, Step};
 use crate::rack::BitKind;
-use crate::speed::{Work, speed};
+use crate::speed::{Work, speed_for};
 
 /// Bits for the hanger's pilot, the first of them the rack has.
 pub const HANGER_KINDS: [BitKind; 2] = [BitKind::Twist, BitKind::BradPoint];
@@ -115,9 +115,8 @@ pub fn setup(
     laid: &[Laid],
 ) -> Result<Setup, ProfileError> {
     let id = format!("finial.{}", end.word());
-    let speeds = &plan.rack.lathe.speeds;
-    let rough = rough_diameter(plan, laid);
-    let turning = speed(Work::Turning, rough, speeds);
+        let rough = rough_diameter(plan, laid);
+    let turning = speed_for(plan, Work::Turning, rough);
     let tenon_room = finial.tenon_length + PARTING_ROOM;
     let tip = laid.last().map_or(0.0, |shape| shape.to.x);
 
@@ -126,7 +125,7 @@ pub fn setup(
     let mut steps = vec![
         Step::new(format!("{id}.rough"), "Grip one end in the jaws, bring the tail centre up to the other, and turn all that stands out to a cylinder.")
             .with("roughing gouge")
-            .at(speed(Work::Roughing, finial.blank_across * std::f64::consts::SQRT_2, speeds))
+            .at(speed_for(plan, Work::Roughing, finial.blank_across * std::f64::consts::SQRT_2))
             .beware(caution::MEASURE_STOPPED)
             .set(bench.done())
             .remove(format!("{id}.rough"), "the rough cylinder", CutKind::Waste, outside_cylinder(-tenon_room, tip + TIP_WASTE + 1.0, 0.5 * rough)?)
@@ -149,7 +148,7 @@ pub fn setup(
         steps.push(
             Step::new(format!("{id}.hanger"), "Drill the hanger's hole from the tailstock now, while the wood round it is thick; then bring the tail centre back into it.")
                 .with(bit_name(plan, hanger.diameter, &HANGER_KINDS))
-                .at(speed(Work::Drilling, hanger.diameter, speeds))
+                .at(speed_for(plan, Work::Drilling, hanger.diameter))
                 .beware(caution::BORING)
                 .set(bench.done())
                 .remove(

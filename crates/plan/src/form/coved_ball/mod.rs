@@ -11,13 +11,13 @@ pub mod finial_outline;
 pub mod layout;
 pub mod sizes;
 
-mod ball;
+pub mod ball;
 mod expand;
-mod finials;
-mod mountings;
-mod piercing;
-mod rough;
-mod stock;
+pub mod finials;
+pub mod mountings;
+pub mod piercing;
+pub mod rough;
+pub mod stock;
 
 pub use expand::{Expanded, expand};
 pub use layout::Layout;

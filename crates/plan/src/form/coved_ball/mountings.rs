@@ -9,12 +9,12 @@
 use rondure_solid::ProfileError;
 
 use super::layout::Layout;
-use crate::bench::{Bench, bit_name, trimmed, written};
+use crate::bench::{Bench, bit_name, trimmed};
 use crate::caution;
 use crate::plan::Plan;
 use crate::process::{CutKind, Setup, Step};
 use crate::rack::BitKind;
-use crate::speed::{Work, speed};
+use crate::speed::{Work, speed_for};
 
 /// Bits for marker holes, the first of them the rack has.
 pub const MARKER_KINDS: [BitKind; 2] = [BitKind::Twist, BitKind::BradPoint];
@@ -62,7 +62,7 @@ pub fn setup(plan: &Plan, layout: &Layout, j: u32) -> Result<Setup, ProfileError
     let number = j + 1;
     let id = format!("mounting.{number}");
     let (here, there) = (j + 1, j + 1 + layout.mountings());
-    let broken = speed(Work::Broken, 2.0 * layout.radius, &plan.rack.lathe.speeds);
+    let broken = speed_for(plan, Work::Broken, 2.0 * layout.radius);
 
     let mount = Step::new(
         format!("{id}.mount"),
@@ -207,15 +207,6 @@ fn edges(plan: &Plan, layout: &Layout, j: u32, id: &str) -> Step {
     .with("pencil, ring gauge, dividers")
     .beware(caution::MEASURE_STOPPED)
     .set(bench.done())
-}
-
-/// The callipers' settings of one mounting in words, for summaries.
-pub fn settings(plan: &Plan, layout: &Layout) -> String {
-    format!(
-        "flat {}, cove bottom {}",
-        written(plan, 2.0 * layout.flat_radius),
-        written(plan, 2.0 * layout.bottom_radius)
-    )
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ use crate::caution;
 use crate::outline::outside_cylinder;
 use crate::plan::{BlankShape, Plan};
 use crate::process::{Cut, CutKind, Setup, Step};
-use crate::speed::{Work, speed};
+use crate::speed::{Work, speed_for};
 
 /// The sides of a square billet, as cuts into the round region that holds it.
 pub fn sides(plan: &Plan) -> Vec<Cut> {
@@ -35,11 +35,7 @@ pub fn square(across: f64) -> Vec<Cut> {
 /// The set-up.
 pub fn setup(plan: &Plan, stock: &Stock) -> Result<Setup, ProfileError> {
     let id = "rough";
-    let roughing = speed(
-        Work::Roughing,
-        stock.reach(plan) * 2.0,
-        &plan.rack.lathe.speeds,
-    );
+    let roughing = speed_for(plan, Work::Roughing, stock.reach(plan) * 2.0);
     let centres = Step::new(
         "rough.centres",
         "Find and prick the centre of both ends: diagonals on a square blank, dividers on a round one. Mount between centres, the end with the sounder grain at the headstock.",
@@ -79,7 +75,7 @@ pub fn setup(plan: &Plan, stock: &Stock) -> Result<Setup, ProfileError> {
         format!("At the headstock end turn the spigot for {jaws}, with a clean inside corner and a square shoulder that will bear on the jaws' tops."),
     )
     .with("parting tool")
-    .at(speed(Work::Turning, stock.rough, &plan.rack.lathe.speeds))
+    .at(speed_for(plan, Work::Turning, stock.rough))
     .beware(caution::MEASURE_STOPPED)
     .set(bench.done())
     .remove(

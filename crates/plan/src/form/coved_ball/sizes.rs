@@ -108,7 +108,7 @@ fn marker_depth(plan: &Plan, radius: f64, bottom_radius: f64) -> f64 {
 }
 
 /// A problem at a key of the plan.
-pub(super) fn problem(
+pub(crate) fn problem(
     plan: &Plan,
     key: &str,
     found: String,

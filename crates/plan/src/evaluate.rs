@@ -1,0 +1,245 @@
+//! From a plan to its report and figures.
+//!
+//! The plan is expanded, the solid after every set-up measured, seats and
+//! broken cuts added to the measures, and findings looked for. Set-ups are
+//! measured in parallel and put together in their order, so the same plan gives
+//! the same bytes on any number of cores.
+
+use rayon::prelude::*;
+use rondure_solid::moments::{Accuracy, Moments, moments};
+use rondure_wood::Density;
+
+use crate::bench::{Bench, written};
+use crate::caution;
+use crate::figure::Figures;
+use crate::figures;
+use crate::findings;
+use crate::form::coved_ball::{Expanded, expand, sizes};
+use crate::plan::Plan;
+use crate::rack::CentreKind;
+use crate::reader::{Problem, Problems};
+use crate::report::{AfterSetup, Measure, PieceReport, Report, SetupReport, SolidReport, StepReport};
+use crate::seat::Seat;
+use crate::study::{Mounted, Study};
+
+/// Everything a face may show of a plan.
+#[derive(Debug, Clone)]
+pub struct Outcome {
+    /// The report.
+    pub report: Report,
+    /// The figures for the sheets.
+    pub figures: Figures,
+    /// The plan expanded, for solids after each step.
+    pub expanded: Expanded,
+}
+
+/// Largest error of a finished volume, as a share of it.
+const FINISHED: f64 = 1e-4;
+/// Largest error of a volume between set-ups, as a share of it.
+const BETWEEN: f64 = 1e-3;
+
+/// Works a plan out.
+///
+/// # Errors
+/// Where numbers of the plan cannot be laid out or its wood is not known: all of them at once.
+pub fn evaluate(plan: &Plan) -> Result<Outcome, Problems> {
+    let wood = wood(plan);
+    let expanded = expand(plan);
+    let (density, expanded) = match (wood, expanded) {
+        (Ok(density), Ok(expanded)) => (density, expanded),
+        (Err(problem), Ok(_)) => return Err(one(plan, problem)),
+        (Ok(_), Err(problems)) => return Err(problems),
+        (Err(problem), Err(mut problems)) => {
+            problems.list.push(problem);
+            problems.list.sort_by_key(|problem| problem.span.start);
+            return Err(problems);
+        }
+    };
+    let study = Study::new(plan, expanded);
+    let ((pieces, after), (findings, figures)) = rayon::join(
+        || rayon::join(|| pieces(&study, density), || after(&study, density)),
+        || rayon::join(|| findings::find(&study), || figures::draw(&study)),
+    );
+    let process = &study.expanded.process;
+    let mut measures: Vec<Measure> = Vec::new();
+    let mut setups = Vec::new();
+    for (index, setup) in process.setups.iter().enumerate() {
+        let mounted = study.mountings().iter().find(|mounted| mounted.setup == index);
+        let mut steps = Vec::new();
+        for step in &setup.steps {
+            measures.extend(step.measures.iter().cloned());
+            if let Some(mounted) = mounted {
+                measures.extend(at_mounting(&study, &setup.id, &step.id, mounted));
+            }
+            steps.push(StepReport {
+                id: step.id.clone(),
+                says: step.says.clone(),
+                tool: step.tool.clone(),
+                speed_rpm: step.speed,
+                cautions: step.cautions.clone(),
+            });
+        }
+        setups.push(SetupReport {
+            id: setup.id.clone(),
+            number: index + 1,
+            piece: process.pieces[setup.piece].id.clone(),
+            title: setup.title.clone(),
+            holding: setup.holding.clone(),
+            steps,
+            after: after[index],
+        });
+    }
+    let report = Report {
+        title: plan.title.clone(),
+        form: plan.form.word().to_owned(),
+        units: plan.style.unit_word().to_owned(),
+        pieces,
+        setups,
+        measures,
+        findings,
+        needs: process.needs.clone(),
+        cautions: caution::WHOLE_JOB.map(str::to_owned).to_vec(),
+    };
+    Ok(Outcome { report, figures, expanded: study.expanded })
+}
+
+fn one(plan: &Plan, problem: Problem) -> Problems {
+    Problems { file: plan.source.file.clone(), source: plan.source.text.clone(), list: vec![problem], others: Vec::new() }
+}
+
+/// The density of the plan's wood; none where its weight is not known.
+fn wood(plan: &Plan) -> Result<Option<Density>, Problem> {
+    let wood = rondure_wood::find(&plan.wood.species).map_err(|unknown| {
+        let mend = match unknown.nearest.as_slice() {
+            [] => "`rondure woods` lists them".to_owned(),
+            near => format!("did you mean {}? `rondure woods` lists them all", near.join(", or ")),
+        };
+        sizes::problem(
+            plan,
+            "wood.species",
+            format!("\"{}\", a wood that is not in the table", plan.wood.species),
+            "a wood of the table of woods".to_owned(),
+            &mend,
+        )
+    })?;
+    match wood.density(plan.wood.moisture) {
+        Ok(density) => Ok(Some(density)),
+        Err(rondure_wood::DensityError::NoWeight { .. }) => Ok(None),
+        Err(other) => Err(sizes::problem(
+            plan,
+            "wood.moisture",
+            format!("{} %, {other}", plan.wood.moisture),
+            "a moisture that this wood can hold".to_owned(),
+            "write the moisture of the blank as you would turn it, 8 to 12 % when dry",
+        )),
+    }
+}
+
+fn grams(density: Option<Density>, volume: f64) -> (Option<f64>, Option<f64>) {
+    let mass = density.map(|density| density.mass(volume));
+    (mass.map(|mass| 1000.0 * mass.kg), mass.map(|mass| 1000.0 * mass.spread_kg))
+}
+
+fn pieces(study: &Study<'_>, density: Option<Density>) -> Vec<PieceReport> {
+    study
+        .expanded
+        .process
+        .pieces
+        .par_iter()
+        .enumerate()
+        .map(|(index, piece)| {
+            let state = study.finished(index);
+            let (measured, walls) =
+                rayon::join(|| moments(&state.solid, Accuracy { relative: FINISHED }), || study.walls(index));
+            let (mass_g, mass_spread_g) = grams(density, measured.volume);
+            PieceReport {
+                id: piece.id.clone(),
+                name: piece.name.clone(),
+                wood: study.plan.wood.species.clone(),
+                blank: piece.blank_says.clone(),
+                solid: SolidReport {
+                    volume_mm3: measured.volume,
+                    volume_error_mm3: measured.volume_error,
+                    mass_g,
+                    mass_spread_g,
+                    centre_of_mass_mm: rounded(&measured),
+                    pieces: walls.parts.parts.len(),
+                    least_web_mm: walls.least_web(),
+                    least_neck_mm: walls.least_neck(),
+                },
+            }
+        })
+        .collect()
+}
+
+/// The centre of mass, where its own error is no more than noise shown as nought.
+fn rounded(measured: &Moments) -> [f64; 3] {
+    measured.centre_of_mass.to_array().map(|x| if x.abs() <= measured.centre_error.min(1e-3) { 0.0 } else { x })
+}
+
+fn after(study: &Study<'_>, density: Option<Density>) -> Vec<AfterSetup> {
+    let process = &study.expanded.process;
+    (0..process.setups.len())
+        .into_par_iter()
+        .map(|index| {
+            let state = process.state_after(index);
+            let measured = moments(&state.solid, Accuracy { relative: BETWEEN });
+            AfterSetup {
+                volume_mm3: measured.volume,
+                volume_error_mm3: measured.volume_error,
+                mass_g: grams(density, measured.volume).0,
+            }
+        })
+        .collect()
+}
+
+/// Seats and broken cut of a mounting, as measures of its steps.
+fn at_mounting(study: &Study<'_>, setup: &str, step: &str, mounted: &Mounted) -> Vec<Measure> {
+    let plan = study.plan;
+    let mut bench = Bench::new(plan, setup, step);
+    if step.ends_with(".mount") {
+        for (end, key, seat) in
+            [(CentreKind::Drive, "drive", &mounted.drive), (CentreKind::Tail, "tail", &mounted.tail)]
+        {
+            let name = findings::centre(study, end).map_or("a centre smaller than any in the rack", |centre| &centre.name);
+            bench.seat(key, &seat_label(plan, seat), 2.0 * seat.radius, name);
+        }
+        bench.rule(
+            "span",
+            "from seat to seat along the mounting's axis",
+            mounted.drive.out + mounted.tail.out,
+        );
+    }
+    if step.ends_with(".flat") {
+        bench.broken("turn", mounted.at_flat, "just under the flat");
+    }
+    if step.ends_with(".cove") {
+        bench.broken("turn", mounted.at_bottom, "at the cove's bottom");
+    }
+    bench.done()
+}
+
+fn seat_label(plan: &Plan, seat: &Seat) -> String {
+    format!(
+        "seat on {}, {} of wood behind it; widest centre that bears",
+        seat.bearing.words(),
+        written(plan, seat.behind)
+    )
+}
+
+impl Bench<'_> {
+    /// A seat: the widest centre it carries, with the centre to use.
+    fn seat(&mut self, key: &str, label: &str, widest: f64, centre: &str) {
+        self.observed(key, label, widest, centre);
+    }
+
+    /// A broken cut: the share of a turn in wood, and entries a turn.
+    fn broken(&mut self, key: &str, cut: crate::broken_cut::BrokenCut, place: &str) {
+        self.share(
+            key,
+            &format!("of each turn in wood {place}, entering {} times", cut.entries),
+            if cut.entries == 0 { cut.share.round() } else { cut.share },
+            "ear and eye",
+        );
+    }
+}

@@ -1,0 +1,261 @@
+//! Finials: blank, jaws, neck, shoulder, tenon, hanger.
+
+use super::kind::{self, advice, change};
+use super::mending::{clears, nearest_length};
+use crate::bench::{settable, written};
+use crate::form::coved_ball::finial_outline::Laid;
+use crate::form::coved_ball::finials::{End, rough_diameter};
+use crate::plan::{Finial, FinialPart};
+use crate::report::Finding;
+use crate::study::Study;
+
+/// Wood round a hanger's hole that a thin brass shank does not split, mm on the radius.
+/// Common practice, no source.
+const HANGER_WALL: f64 = 1.2;
+/// A shoulder covers the bore by at least this on the radius, mm. Common practice, no source.
+const COVER: f64 = 1.0;
+
+/// Everything about the finials.
+pub fn check(study: &Study<'_>) -> Vec<Finding> {
+    let mut found: Vec<Finding> = study
+        .expanded
+        .finials
+        .iter()
+        .filter_map(|(end, _, laid)| Some((*end, end.of(study.plan)?, laid)))
+        .flat_map(|(end, finial, laid)| {
+            [blank, jaws, neck, shoulder, tenon, hanger].into_iter().filter_map(move |each| each(study, end, finial, laid))
+        })
+        .collect();
+    found.extend(rim(study));
+    found
+}
+
+fn setup(end: End) -> String {
+    format!("finial.{}", end.word())
+}
+
+fn key(end: End, rest: &str) -> String {
+    format!("finials.{}.{rest}", end.word())
+}
+
+fn blank(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
+    let plan = study.plan;
+    let least = rough_diameter(plan, laid);
+    if finial.blank_across + 1e-9 >= least {
+        return None;
+    }
+    let key = key(end, "blank_across");
+    let write = written(plan, settable(plan, least.ceil(), plan.rack.rule_step));
+    Some(
+        kind::FINIAL_BLANK
+            .says(format!(
+                "The blank of the {} finial is {} across; its widest shape needs {}.",
+                end.word(), written(plan, finial.blank_across), written(plan, least)
+            ))
+            .against(finial.blank_across, least, "mm")
+            .in_setup(setup(end))
+            .in_step(format!("{}.rough", setup(end)))
+            .mended_by(
+                clears(study, check, kind::FINIAL_BLANK.id, &key, &write)
+                    .then(|| change(&key, &write, format!("Use a blank {write} square."))),
+            ),
+    )
+}
+
+fn jaws(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
+    let plan = study.plan;
+    if plan.rack.jaws_for_spigot(finial.blank_across).is_some() {
+        return None;
+    }
+    let least = rough_diameter(plan, laid);
+    let grips: Vec<_> = plan.rack.jaws.iter().filter_map(|jaws| jaws.spigot).collect();
+    // The gripped size nearest to the blank's that the finial still fits in.
+    let near = grips
+        .iter()
+        .map(|grip| finial.blank_across.clamp(grip.smallest, grip.largest))
+        .filter(|size| *size >= least)
+        .min_by(|a, b| (a - finial.blank_across).abs().total_cmp(&(b - finial.blank_across).abs()));
+    let limit = near.unwrap_or(0.0);
+    let key = key(end, "blank_across");
+    Some(
+        kind::FINIAL_JAWS
+            .says(format!("No jaws in the rack grip a blank {} across.", written(plan, finial.blank_across)))
+            .against(finial.blank_across, limit, "mm")
+            .in_setup(setup(end))
+            .mended_by(
+                near.map(|size| written(plan, size))
+                    .filter(|write| clears(study, check, kind::FINIAL_JAWS.id, &key, write))
+                    .map(|write| change(&key, &write, format!("Use a blank {write} square."))),
+            ),
+    )
+}
+
+fn neck(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
+    let plan = study.plan;
+    let limit = plan.limits.finial_neck;
+    // The thinnest wood that still carries something: ends of shapes, the tip's own end left out.
+    let (index, thinnest) = laid
+        .iter()
+        .enumerate()
+        .take(laid.len().saturating_sub(1))
+        .map(|(index, shape)| (index, shape.to.y))
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    if 2.0 * thinnest + 1e-9 >= limit {
+        return None;
+    }
+    let number = index + 1;
+    let write = written(plan, limit);
+    let key = matches!(finial.shape[index], FinialPart::Cove { .. } | FinialPart::Taper { .. } | FinialPart::Ogee { .. })
+        .then(|| key(end, &format!("shape.{number}.to")));
+    let mend = key
+        .filter(|key| clears(study, check, kind::FINIAL_NECK.id, key, &write))
+        .map(|key| change(&key, &write, format!("Let the {} end at {write}.", laid[index].name)))
+        .unwrap_or_else(|| advice(format!("Leave at least {write} where the {} ends.", laid[index].name)));
+    Some(
+        kind::FINIAL_NECK
+            .says(format!(
+                "The {} finial is only {} thick where its {} ends; the plan asks for {}.",
+                end.word(), written(plan, 2.0 * thinnest), laid[index].name, written(plan, limit)
+            ))
+            .against(2.0 * thinnest, limit, "mm")
+            .in_setup(setup(end))
+            .in_step(format!("{}.shape.{number}", setup(end)))
+            .at(rondure_solid::DVec3::new(0.0, 0.0, laid[index].to.x))
+            .mended_by([mend]),
+    )
+}
+
+fn shoulder(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
+    let plan = study.plan;
+    let shoulder = laid.first()?.from.y;
+    let least = study.expanded.layout.bore_radius + COVER;
+    if shoulder + 1e-9 >= least {
+        return None;
+    }
+    let write = written(plan, settable(plan, (2.0 * least).ceil(), plan.rack.calliper_step));
+    let key = match finial.shape.first()? {
+        FinialPart::Fillet { .. } => Some(key(end, "shape.1.diameter")),
+        _ => None,
+    };
+    let mend = key
+        .filter(|key| clears(study, check, kind::FINIAL_SHOULDER.id, key, &write))
+        .map(|key| change(&key, &write, format!("Make the shoulder {write}.")))
+        .unwrap_or_else(|| advice(format!("Begin the finial with a fillet of at least {write}.")));
+    Some(
+        kind::FINIAL_SHOULDER
+            .says(format!(
+                "The {} finial's shoulder is {} across; the bore is {}. It would fall in or show a gap.",
+                end.word(), written(plan, 2.0 * shoulder), written(plan, plan.bore.diameter)
+            ))
+            .against(2.0 * shoulder, 2.0 * least, "mm")
+            .in_setup(setup(end))
+            .in_step(format!("{}.shape.1", setup(end)))
+            .mended_by([mend]),
+    )
+}
+
+fn tenon(study: &Study<'_>, end: End, finial: &Finial, _laid: &[Laid]) -> Option<Finding> {
+    let (plan, layout) = (study.plan, &study.expanded.layout);
+    let pierced = layout.pierce_radius?;
+    let high = layout.ridge(layout.bore_radius)?;
+    // The shoulder sits on the ridges; below the highest point of the holes the tenon shows.
+    let room = high - pierced;
+    if finial.tenon_length <= room {
+        return None;
+    }
+    let key = key(end, "tenon_length");
+    let step = plan.rack.rule_step.max(plan.style.step_mm());
+    let shorter = nearest_length(study, check, kind::FINIAL_TENON.id, &key, finial.tenon_length, 2.0 * step, step);
+    Some(
+        kind::FINIAL_TENON
+            .says(format!(
+                "The {} finial's tenon is {} long; below {} from its shoulder it stands in the pierced holes and shows.",
+                end.word(), written(plan, finial.tenon_length), written(plan, room)
+            ))
+            .against(finial.tenon_length, room, "mm")
+            .in_setup(setup(end))
+            .in_step(format!("{}.tenon", setup(end)))
+            .mended_by(shorter.map(|length| {
+                let write = written(plan, length);
+                change(&key, &write, format!("Make the tenon {write} long."))
+            })),
+    )
+}
+
+fn hanger(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
+    let plan = study.plan;
+    let hanger = finial.hanger?;
+    let tip = laid.last()?;
+    // The thinnest wood round the hole over its depth.
+    let (thinnest, _) = (0..=40)
+        .map(|part| tip.to.x - hanger.depth * (0.1 + 0.9 * f64::from(part) / 40.0))
+        .map(|station| (radius_at(laid, station), station))
+        .min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let wall = thinnest - 0.5 * hanger.diameter;
+    if wall + 1e-9 >= HANGER_WALL {
+        return None;
+    }
+    let key_depth = key(end, "hanger.depth");
+    let step = plan.rack.rule_step.max(plan.style.step_mm());
+    let shallower = nearest_length(study, check, kind::HANGER_WALL.id, &key_depth, hanger.depth, 1.0, step);
+    let none = shallower.is_none();
+    Some(
+        kind::HANGER_WALL
+            .says(format!(
+                "Round the hanger's hole of {} the {} finial keeps a wall of {} at its thinnest; it may split.",
+                written(plan, hanger.diameter), end.word(), written(plan, wall.max(0.0))
+            ))
+            .against(wall, HANGER_WALL, "mm")
+            .in_setup(setup(end))
+            .in_step(format!("{}.hanger", setup(end)))
+            .mended_by(shallower.map(|depth| {
+                let write = written(plan, depth);
+                change(&key_depth, &write, format!("Drill it only {write} deep."))
+            }))
+            .mended_by(none.then(|| advice("Make the tip thicker or the hanger's shank thinner."))),
+    )
+}
+
+/// Radius of the outline at a station, mm.
+fn radius_at(laid: &[Laid], station: f64) -> f64 {
+    use crate::form::coved_ball::finial_outline::Element;
+    let Some(shape) = laid.iter().find(|shape| shape.from.x <= station && station <= shape.to.x) else { return 0.0 };
+    let mut from = shape.from;
+    for element in &shape.elements {
+        let to = element.end();
+        if station <= to.x {
+            return match *element {
+                Element::Line(to) => from.lerp(to, (station - from.x) / (to.x - from.x).max(1e-12)).y,
+                Element::Arc(_, centre, turn) => {
+                    let across = from.distance_squared(centre) - (station - centre.x).powi(2);
+                    let rise = across.max(0.0).sqrt();
+                    if turn == rondure_solid::Turn::Right { centre.y + rise } else { centre.y - rise }
+                }
+            };
+        }
+        from = to;
+    }
+    from.y
+}
+
+fn rim(study: &Study<'_>) -> Option<Finding> {
+    let (plan, layout) = (study.plan, &study.expanded.layout);
+    study.expanded.finials.first()?;
+    let rise = layout.ridge(layout.bore_radius)? - layout.rim_low()?;
+    let see = 0.3;
+    if rise <= see {
+        return None;
+    }
+    Some(
+        kind::FINIAL_RIM
+            .says(format!(
+                "The bore's rim rises and falls by {} round the pole; a flat shoulder meets it at {} points and shows gaps between.",
+                written(plan, rise), layout.marks
+            ))
+            .against(rise, see, "mm")
+            .in_setup("assembly")
+            .in_step("assembly.dry")
+            .at(rondure_solid::DVec3::new(0.0, 0.0, layout.ridge(layout.bore_radius)?))
+            .mended_by([advice("Face the rim flat round the bore with the ball on its pin before the finials go in, or undercut the shoulder so that only its outer edge meets the ridges.")]),
+    )
+}

@@ -1,0 +1,52 @@
+//! Findings: what to know before cutting, where, how much, against what limit,
+//! and what would mend it.
+//!
+//! Each check looks at one matter of a [`Study`] and writes its findings with
+//! mends already worked out. A mend that changes the plan has been tried: the
+//! changed plan was read and expanded again and the same check no longer finds
+//! the same thing.
+
+pub mod kind;
+mod mending;
+
+mod bits;
+mod coves;
+mod finials;
+mod markers;
+mod seats;
+mod speeds;
+mod stock;
+mod whole;
+mod wood;
+
+pub use seats::centre;
+
+use rayon::prelude::*;
+
+use crate::report::Finding;
+use crate::study::Study;
+
+/// A check: what it finds on a study.
+pub(crate) type Check = fn(&Study<'_>) -> Vec<Finding>;
+
+const CHECKS: &[Check] = &[
+    stock::check,
+    stock::index,
+    bits::check,
+    speeds::check,
+    seats::check,
+    markers::check,
+    coves::check,
+    whole::check,
+    finials::check,
+    wood::check,
+];
+
+/// All findings, the gravest first, then in the order of the job.
+pub fn find(study: &Study<'_>) -> Vec<Finding> {
+    let mut found: Vec<Finding> = CHECKS.par_iter().map(|check| check(study)).collect::<Vec<_>>().concat();
+    let process = &study.expanded.process;
+    let place = |finding: &Finding| finding.setup.as_deref().and_then(|id| process.setup(id)).unwrap_or(usize::MAX);
+    found.sort_by_key(|finding| (finding.weight, place(finding)));
+    found
+}
