@@ -15,10 +15,13 @@ pub(super) struct Bulks {
     pub of_site: Vec<Option<usize>>,
 }
 
-/// A way between neighbours, deepest first, then in order of the sites.
+/// A way between neighbours: deepest first, of equal ones that to the deeper place, so that
+/// every place goes up by the steepest, then in order of the sites.
 #[derive(PartialEq)]
 struct Way {
     depth: f64,
+    /// Depth of the deeper end.
+    up_to: f64,
     ends: [usize; 2],
     /// 0: not looked at; 1: straight; 2: bent to run as deep as it can.
     looked: u8,
@@ -30,6 +33,7 @@ impl Ord for Way {
     fn cmp(&self, other: &Self) -> std::cmp::Ordering {
         self.depth
             .total_cmp(&other.depth)
+            .then(self.up_to.total_cmp(&other.up_to))
             .then(other.ends.cmp(&self.ends))
     }
 }
@@ -46,6 +50,7 @@ impl Bulks {
         let mut heap: BinaryHeap<Way> = neighbours(lattice)
             .map(|ends| Way {
                 depth: sites[ends[0]].depth.min(sites[ends[1]].depth),
+                up_to: sites[ends[0]].depth.max(sites[ends[1]].depth),
                 ends,
                 looked: 0,
             })

@@ -101,7 +101,8 @@ impl Wall<'_> {
             let plus = slope_along(&self.touch(self.onto(ends, p + way * d)?), way);
             let minus = slope_along(&self.touch(self.onto(ends, p - way * d)?), way);
             let curvature = (plus - minus) / (2.0 * d);
-            let newton = (-slope / curvature.abs().max(1e-6)).clamp(-1.0 - here.abs(), 1.0 + here.abs());
+            let newton =
+                (-slope / curvature.abs().max(1e-6)).clamp(-1.0 - here.abs(), 1.0 + here.abs());
             let mut next = None;
             for step in [newton, stride, -stride] {
                 if let Some(there) = self.onto(ends, p + way * step) {

@@ -1,6 +1,6 @@
 //! From a seed to the pair of feet that are each other's nearest.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use rayon::prelude::*;
 
 use super::{Web, rim, seeds};
@@ -68,7 +68,12 @@ fn sides(solid: &Solid, faces: [Face; 2], middle: DVec3, half: DVec3) -> [Touch;
 }
 
 /// Moves both feet to where they are each other's nearest; none where the faces meet there.
+///
+/// Between two faces the sum is to be least. Between two places of one face it need only
+/// rest: across a post it is greatest, along it least. Where it is greatest both ways, as
+/// across a ball, there is no web.
 fn narrow(solid: &Solid, faces: [Face; 2], mut feet: [DVec3; 2], reach: f64) -> Option<[DVec3; 2]> {
+    let post = faces[0] == faces[1];
     let start = feet[0].midpoint(feet[1]);
     for _ in 0..60 {
         let middle = feet[0].midpoint(feet[1]);
@@ -85,44 +90,46 @@ fn narrow(solid: &Solid, faces: [Face; 2], mut feet: [DVec3; 2], reach: f64) -> 
         let (right, up) = normal.any_orthonormal_pair();
         let slope = |sides: &[Touch; 2]| {
             let g = sides[0].inward + sides[1].inward;
-            [g.dot(right), g.dot(up)]
+            DVec2::new(g.dot(right), g.dot(up))
         };
         let g = slope(&here);
-        let facing =
-            here[0].inward.dot(normal) > 1.0 - 1e-9 && here[1].inward.dot(normal) < 1e-9 - 1.0;
-        if g[0].hypot(g[1]) < 1e-9 && facing {
-            return Some(feet);
-        }
         let d = 1e-5 * (1.0 + half.length());
         let across = |e: DVec3| {
             let plus = slope(&sides(solid, faces, middle + d * e, half));
             let minus = slope(&sides(solid, faces, middle - d * e, half));
-            [
-                (plus[0] - minus[0]) / (2.0 * d),
-                (plus[1] - minus[1]) / (2.0 * d),
-            ]
+            (plus - minus) / (2.0 * d)
         };
-        let (h, k) = (across(right), across(up));
-        let step = descent(g, h[0], 0.5 * (h[1] + k[0]), k[1]);
-        let mut way = right * step[0] + up * step[1];
-        way = way.clamp_length_max(reach);
+        let bends = Bends::of(across(right), across(up));
+        let facing =
+            here[0].inward.dot(normal) > 1.0 - 1e-9 && here[1].inward.dot(normal) < 1e-9 - 1.0;
+        if g.length() < 1e-9 && facing {
+            return (bends.most() > -1e-6).then_some(feet);
+        }
+        let step = if post {
+            bends.rest(g)
+        } else {
+            bends.descent(g)
+        };
+        let mut way = (right * step.x + up * step.y).clamp_length_max(reach);
         let mut moved = here.map(|touch| touch.foot);
-        let mut best = moved[0].distance(moved[1]);
+        let nearest = moved[0].distance(moved[1]);
         for _ in 0..12 {
             let there = sides(solid, faces, middle + way, half);
             let next = there.map(|touch| touch.foot);
-            if there.iter().all(|touch| touch.depth > 0.0) && next[0].distance(next[1]) <= best {
-                (moved, best) = (next, next[0].distance(next[1]));
+            let better = if post {
+                slope(&there).length() < g.length()
+            } else {
+                next[0].distance(next[1]) <= nearest
+            };
+            if better && there.iter().all(|touch| touch.depth > 0.0) {
+                moved = next;
                 break;
             }
             way *= 0.4;
         }
-        if best < 10.0 * CLOSE {
-            return None;
-        }
         // Standing still is as near as rounding allows, or a crease where nothing is nearest.
         if moved[0].distance(feet[0]) + moved[1].distance(feet[1]) < 1e-12 {
-            return (g[0].hypot(g[1]) < 1e-6).then_some(feet);
+            return (g.length() < 1e-6 && bends.most() > -1e-6).then_some(feet);
         }
         feet = moved;
     }
@@ -133,24 +140,50 @@ fn narrow(solid: &Solid, faces: [Face; 2], mut feet: [DVec3; 2], reach: f64) -> 
     (g.length() < 1e-5).then_some(feet)
 }
 
-/// A Newton step downhill in two dimensions: along each principal direction by the slope
-/// over the size of the curvature, so that it never climbs.
-fn descent(g: [f64; 2], xx: f64, xy: f64, yy: f64) -> [f64; 2] {
-    let turn = 0.5 * (2.0 * xy).atan2(xx - yy);
-    let (sine, cosine) = turn.sin_cos();
-    let mean = 0.5 * (xx + yy);
-    let half = (0.5 * (xx - yy)).hypot(xy);
-    let mut step = [0.0; 2];
-    for (direction, curvature) in [
-        ([cosine, sine], mean + half),
-        ([-sine, cosine], mean - half),
-    ] {
-        let slope = g[0] * direction[0] + g[1] * direction[1];
-        let along = -slope / curvature.abs().max(1e-6);
-        step[0] += along * direction[0];
-        step[1] += along * direction[1];
+/// Principal curvatures of the sum, with the direction of the first.
+struct Bends {
+    direction: DVec2,
+    curvatures: [f64; 2],
+}
+
+impl Bends {
+    /// From the changes of the slope along two axes.
+    fn of(x: DVec2, y: DVec2) -> Self {
+        let mixed = 0.5 * (x.y + y.x);
+        let mean = 0.5 * (x.x + y.y);
+        let half = (0.5 * (x.x - y.y)).hypot(mixed);
+        Self {
+            direction: DVec2::from_angle(0.5 * (2.0 * mixed).atan2(x.x - y.y)),
+            curvatures: [mean + half, mean - half],
+        }
     }
-    step
+
+    fn most(&self) -> f64 {
+        self.curvatures[0]
+    }
+
+    /// A Newton step downhill: along each direction by the slope over the size of the
+    /// curvature, so that it never climbs.
+    fn descent(&self, slope: DVec2) -> DVec2 {
+        self.step(slope, |curvature| curvature.abs().max(1e-6))
+    }
+
+    /// A Newton step to where the slope vanishes, up or down.
+    fn rest(&self, slope: DVec2) -> DVec2 {
+        self.step(slope, |curvature| {
+            if curvature.abs() < 1e-6 {
+                1e-6
+            } else {
+                curvature
+            }
+        })
+    }
+
+    fn step(&self, slope: DVec2, divisor: impl Fn(f64) -> f64) -> DVec2 {
+        let (first, second) = (self.direction, self.direction.perp());
+        -first * (slope.dot(first) / divisor(self.curvatures[0]))
+            - second * (slope.dot(second) / divisor(self.curvatures[1]))
+    }
 }
 
 /// Whether the whole way between two feet lies in wood.

@@ -1,4 +1,6 @@
 //! Walls, necks, sections and rays against closed forms.
 
+mod necks;
 mod pieces;
 mod section;
+mod webs;
