@@ -1,1 +1,17 @@
-//! Filled in next.
+//! Surfaces out of solids, and the files that carry them.
+
+mod audit;
+mod draft;
+mod lattice;
+pub mod mesh;
+mod newton;
+mod patch;
+mod seam;
+pub mod stl;
+pub mod surface;
+mod thin;
+mod tidy;
+mod tree;
+
+pub use mesh::{Flaw, Mesh, Reached};
+pub use surface::{MeshError, Quality, surface};

@@ -1,0 +1,446 @@
+//! A first closed surface: marching tetrahedra over an octree.
+//!
+//! The tetrahedra join every smallest edge of the tree to each pair of
+//! neighbouring cell middles around it (in a uniform grid the body-centred
+//! lattice). They fill space without gaps whatever the sizes of neighbouring
+//! cells, so the surface between the samples in wood and those in air is closed,
+//! manifold and outward-facing by construction; nothing after this step may break
+//! that. Every vertex is the exact crossing of a lattice edge and the surface,
+//! and knows the patch it lies on.
+
+use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
+
+use glam::DVec3;
+use rayon::prelude::*;
+use rondure_solid::Face;
+
+use crate::patch::{PatchId, Patches};
+use crate::thin::nearest_thin;
+use crate::tree::{CellId, DEEPEST, Tree};
+
+/// Mixes the words of small keys; the maps are only looked up, never walked.
+#[derive(Debug, Default)]
+pub(crate) struct Mix(u64);
+
+impl Hasher for Mix {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+    fn write(&mut self, bytes: &[u8]) {
+        for &byte in bytes {
+            self.write_u64(u64::from(byte));
+        }
+    }
+    fn write_u32(&mut self, word: u32) {
+        self.write_u64(u64::from(word));
+    }
+    fn write_u64(&mut self, word: u64) {
+        let mixed = (self.0.rotate_left(5) ^ word).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        self.0 = mixed ^ (mixed >> 29);
+    }
+}
+
+pub(crate) type Map<K, V> = HashMap<K, V, BuildHasherDefault<Mix>>;
+
+/// The four cells around a smallest edge: low and high side along the two other axes.
+pub(crate) type Ring = [CellId; 4];
+
+/// A vertex of the first surface.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Crossing {
+    pub(crate) position: DVec3,
+    /// The patch it lies on.
+    pub(crate) patch: PatchId,
+    /// A cell whose faces are all that matter here.
+    pub(crate) home: CellId,
+    /// Edge of the smallest cell around, mm.
+    pub(crate) size: f64,
+}
+
+/// The first surface.
+#[derive(Debug, Default)]
+pub(crate) struct Lattice {
+    pub(crate) vertices: Vec<Crossing>,
+    pub(crate) triangles: Vec<[u32; 3]>,
+    /// For each triangle the ring it came from.
+    pub(crate) rings: Vec<Ring>,
+}
+
+/// A sample of the lattice: the middle of a cell or a corner.
+struct Sample {
+    place: DVec3,
+    /// Depth, mm.
+    depth: f64,
+    /// The nearest wood, for a sample in the air that counts as wood.
+    thin: Option<DVec3>,
+}
+
+impl Sample {
+    fn is_wood(&self) -> bool {
+        self.depth > 0.0 || self.thin.is_some()
+    }
+}
+
+/// A smallest edge with what surrounds it.
+struct Edge {
+    ends: [[u32; 3]; 2],
+    ring: Ring,
+    /// Whether a surface may pass through one of the cells.
+    live: bool,
+}
+
+/// A tetrahedron's two positions of an even permutation that bring its wood corners first.
+const ONE_FIRST: [[usize; 4]; 4] = [[0, 1, 2, 3], [1, 0, 3, 2], [2, 3, 0, 1], [3, 2, 1, 0]];
+
+/// The surface between wood and air over the tree's lattice.
+pub(crate) fn lattice(tree: &Tree<'_>) -> Lattice {
+    let mut edges = Vec::new();
+    cell_edges(tree, 0, &mut edges);
+
+    // Corners of edges near a surface, each once, in the order they are met.
+    let middles = tree.cells.len() as u32;
+    let mut corners: Map<u64, u32> = Map::default();
+    let mut asked = Vec::new();
+    let mut numbered = Vec::with_capacity(edges.len());
+    for edge in edges.iter().filter(|edge| edge.live) {
+        let home = largest(tree, &edge.ring);
+        let size = smallest(tree, &edge.ring);
+        let ends = edge.ends.map(|corner| {
+            let number = *corners.entry(key(corner)).or_insert_with(|| {
+                asked.push((corner, home, size));
+                middles + asked.len() as u32 - 1
+            });
+            let known = &mut asked[(number - middles) as usize].2;
+            *known = known.min(size);
+            number
+        });
+        numbered.push((ends, edge.ring));
+    }
+    let place = |sample: u32| {
+        if sample < middles {
+            tree.centre(sample)
+        } else {
+            tree.point(asked[(sample - middles) as usize].0)
+        }
+    };
+    let mut samples: Vec<Sample> = (0..middles + asked.len() as u32)
+        .into_par_iter()
+        .map(|sample| {
+            let (home, size) = if sample < middles {
+                let cell = &tree.cells[sample as usize];
+                if cell.settled || !cell.is_leaf() {
+                    return Sample {
+                        place: place(sample),
+                        depth: cell.depth,
+                        thin: None,
+                    };
+                }
+                (sample, tree.size(sample))
+            } else {
+                let (_, home, size) = asked[(sample - middles) as usize];
+                (home, size)
+            };
+            let faces = &tree.cells[home as usize].faces;
+            let p = place(sample);
+            let depth = tree.patches.depth(faces, p);
+            let thin = (depth <= 0.0)
+                .then(|| nearest_thin(tree.patches, faces, p, size))
+                .flatten();
+            Sample {
+                place: p,
+                depth,
+                thin,
+            }
+        })
+        .collect();
+
+    // Edges among settled cells matter where a corner in the air came to count as wood.
+    for edge in edges.iter().filter(|edge| !edge.live) {
+        let known = edge.ends.map(|corner| corners.get(&key(corner)).copied());
+        let grown = |end: &Option<u32>| end.is_some_and(|end| samples[end as usize].thin.is_some());
+        if known.iter().any(grown) {
+            let ends = [0, 1].map(|end| {
+                known[end].unwrap_or_else(|| {
+                    *corners.entry(key(edge.ends[end])).or_insert_with(|| {
+                        // A corner of settled cells only has the sign of their middles.
+                        samples.push(Sample {
+                            place: tree.point(edge.ends[end]),
+                            depth: tree.cells[edge.ring[0] as usize].depth,
+                            thin: None,
+                        });
+                        samples.len() as u32 - 1
+                    })
+                })
+            });
+            numbered.push((ends, edge.ring));
+        }
+    }
+
+    let mut met: Map<(u32, u32), u32> = Map::default();
+    let mut crossed: Vec<(u32, u32, Ring)> = Vec::new();
+    let mut polygons: Vec<([u32; 4], Ring)> = Vec::new();
+    for &(ends, ring) in &numbered {
+        // Around the edge, counter-clockwise.
+        for [one, other] in [[0, 1], [1, 3], [3, 2], [2, 0]] {
+            let (one, other) = (ring[one], ring[other]);
+            if one == other {
+                continue;
+            }
+            let corners = [ends[0], ends[1], one, other];
+            let wood = corners.map(|sample| samples[sample as usize].is_wood());
+            let mut cut = |inside: u32, outside: u32| {
+                *met.entry((inside, outside)).or_insert_with(|| {
+                    crossed.push((inside, outside, ring));
+                    crossed.len() as u32 - 1
+                })
+            };
+            if let Some(polygon) = section(corners, wood, &mut cut) {
+                polygons.push((polygon, ring));
+            }
+        }
+    }
+
+    let vertices: Vec<Crossing> = crossed
+        .par_iter()
+        .map(|&(inside, outside, ring)| {
+            let home = largest(tree, &ring);
+            let faces = &tree.cells[home as usize].faces;
+            let (wood, air) = (&samples[inside as usize], &samples[outside as usize]);
+            let (position, patch) = if let Some(thin) = wood.thin {
+                (thin, tree.patches.at_toward(faces, thin, air.place))
+            } else {
+                let position = crossing(
+                    tree.patches,
+                    faces,
+                    (wood.place, wood.depth),
+                    (air.place, air.depth),
+                );
+                (position, tree.patches.at(faces, position))
+            };
+            Crossing {
+                position,
+                patch,
+                home,
+                size: smallest(tree, &ring),
+            }
+        })
+        .collect();
+
+    let mut made = Lattice {
+        vertices,
+        ..Lattice::default()
+    };
+    for ([a, b, c, d], ring) in polygons {
+        if d == u32::MAX {
+            made.push([a, b, c], ring);
+            continue;
+        }
+        let at = |v: u32| &made.vertices[v as usize];
+        let (alike_ac, alike_bd) = (at(a).patch == at(c).patch, at(b).patch == at(d).patch);
+        let shorter =
+            at(a).position.distance(at(c).position) <= at(b).position.distance(at(d).position);
+        if alike_ac && (shorter || !alike_bd) || !alike_bd && shorter {
+            made.push([a, b, c], ring);
+            made.push([a, c, d], ring);
+        } else {
+            made.push([b, c, d], ring);
+            made.push([b, d, a], ring);
+        }
+    }
+    made
+}
+
+impl Lattice {
+    fn push(&mut self, triangle: [u32; 3], ring: Ring) {
+        self.triangles.push(triangle);
+        self.rings.push(ring);
+    }
+}
+
+/// The polygon between wood and air in a positively oriented tetrahedron, facing the air.
+fn section(
+    corners: [u32; 4],
+    wood: [bool; 4],
+    cut: &mut impl FnMut(u32, u32) -> u32,
+) -> Option<[u32; 4]> {
+    let count = wood.iter().filter(|w| **w).count();
+    let lone = |kind: bool| {
+        let index = wood.iter().position(|&w| w == kind).unwrap_or(0);
+        ONE_FIRST[index].map(|index| corners[index])
+    };
+    match count {
+        1 => {
+            let [a, b, c, d] = lone(true);
+            Some([cut(a, b), cut(a, c), cut(a, d), u32::MAX])
+        }
+        3 => {
+            let [a, b, c, d] = lone(false);
+            Some([cut(b, a), cut(d, a), cut(c, a), u32::MAX])
+        }
+        2 => {
+            let order = match wood {
+                [true, true, _, _] => [0, 1, 2, 3],
+                [true, _, true, _] => [0, 2, 3, 1],
+                [true, _, _, true] => [0, 3, 1, 2],
+                [_, true, true, _] => [1, 2, 0, 3],
+                [_, true, _, true] => [1, 3, 2, 0],
+                _ => [2, 3, 0, 1],
+            };
+            let [a, b, c, d] = order.map(|index| corners[index]);
+            Some([cut(a, c), cut(a, d), cut(b, d), cut(b, c)])
+        }
+        _ => None,
+    }
+}
+
+/// The crossing of a segment from wood to air with the surface, by false position kept in
+/// its bracket (the Illinois rule).
+fn crossing(patches: &Patches<'_>, faces: &[Face], wood: (DVec3, f64), air: (DVec3, f64)) -> DVec3 {
+    let at = |share: f64| wood.0.lerp(air.0, share);
+    let (mut low, mut low_depth) = (0.0, wood.1);
+    let (mut high, mut high_depth) = (1.0, air.1);
+    if high_depth == 0.0 {
+        return air.0;
+    }
+    let mut share = 0.5;
+    let mut last = 0.0;
+    for _ in 0..100 {
+        share = low + (high - low) * low_depth / (low_depth - high_depth);
+        let depth = patches.depth(faces, at(share));
+        if depth.abs() < 1e-11 || high - low < 1e-15 {
+            break;
+        }
+        if depth > 0.0 {
+            (low, low_depth) = (share, depth);
+            if last > 0.0 {
+                high_depth *= 0.5;
+            }
+        } else {
+            (high, high_depth) = (share, depth);
+            if last < 0.0 {
+                low_depth *= 0.5;
+            }
+        }
+        last = depth;
+    }
+    at(share)
+}
+
+fn key(corner: [u32; 3]) -> u64 {
+    corner.iter().fold(0, |key, &c| (key << 21) | u64::from(c))
+}
+
+fn smallest(tree: &Tree<'_>, ring: &Ring) -> f64 {
+    ring.iter()
+        .map(|&cell| tree.size(cell))
+        .fold(f64::INFINITY, f64::min)
+}
+
+fn largest(tree: &Tree<'_>, ring: &Ring) -> CellId {
+    let mut best = ring[0];
+    for &cell in &ring[1..] {
+        if tree.cells[cell as usize].level < tree.cells[best as usize].level {
+            best = cell;
+        }
+    }
+    best
+}
+
+/// All smallest edges inside a cell near a surface.
+fn cell_edges(tree: &Tree<'_>, cell: CellId, edges: &mut Vec<Edge>) {
+    let here = &tree.cells[cell as usize];
+    if here.is_leaf() {
+        return;
+    }
+    for child in 0..8 {
+        let sides = [child & 1, (child >> 1) & 1, (child >> 2) & 1];
+        cell_edges(tree, here.child(cell, sides), edges);
+    }
+    for axis in 0..3 {
+        let (u, v) = ((axis + 1) % 3, (axis + 2) % 3);
+        for [i, j] in [[0, 0], [1, 0], [0, 1], [1, 1]] {
+            let pair = [0, 1].map(|side| here.child(cell, along([(axis, side), (u, i), (v, j)])));
+            face_edges(tree, pair, axis, edges);
+        }
+        for side in [0, 1] {
+            let ring = [[0, 0], [1, 0], [0, 1], [1, 1]]
+                .map(|[i, j]| here.child(cell, along([(axis, side), (u, i), (v, j)])));
+            ring_edges(tree, ring, axis, edges);
+        }
+    }
+}
+
+/// All smallest edges inside the face two cells share; the first is on the low side of `axis`.
+fn face_edges(tree: &Tree<'_>, pair: [CellId; 2], axis: usize, edges: &mut Vec<Edge>) {
+    let cells = pair.map(|id| &tree.cells[id as usize]);
+    if cells.iter().all(|cell| cell.is_leaf()) {
+        return;
+    }
+    let (u, v) = ((axis + 1) % 3, (axis + 2) % 3);
+    for [i, j] in [[0, 0], [1, 0], [0, 1], [1, 1]] {
+        let next = [0, 1].map(|side| {
+            cells[side].child(pair[side], along([(axis, 1 - side as u32), (u, i), (v, j)]))
+        });
+        face_edges(tree, next, axis, edges);
+    }
+    for (way, across) in [(u, v), (v, u)] {
+        for side in [0, 1] {
+            // The ring's own order: the axis after the way first, then the one after that.
+            let first = (way + 1) % 3;
+            let ring = [[0, 0], [1, 0], [0, 1], [1, 1]].map(|[i, j]| {
+                let (over, beside) = if first == axis { (i, j) } else { (j, i) };
+                cells[over as usize].child(
+                    pair[over as usize],
+                    along([(way, side), (axis, 1 - over), (across, beside)]),
+                )
+            });
+            ring_edges(tree, ring, way, edges);
+        }
+    }
+}
+
+/// All smallest edges along the edge four cells share.
+fn ring_edges(tree: &Tree<'_>, ring: Ring, axis: usize, edges: &mut Vec<Edge>) {
+    let cells = ring.map(|id| &tree.cells[id as usize]);
+    let (u, v) = ((axis + 1) % 3, (axis + 2) % 3);
+    if cells.iter().all(|cell| cell.is_leaf()) {
+        let mut least = 0;
+        for quarter in 1..4 {
+            if cells[quarter].level > cells[least].level {
+                least = quarter;
+            }
+        }
+        let length = 1 << (DEEPEST - cells[least].level);
+        let mut low = cells[least].corner;
+        low[u] += if least & 1 == 0 { length } else { 0 };
+        low[v] += if least & 2 == 0 { length } else { 0 };
+        let mut high = low;
+        high[axis] += length;
+        edges.push(Edge {
+            ends: [low, high],
+            ring,
+            // Settled cells hold no surface, and their corners agree with their middles.
+            live: !cells.iter().all(|cell| cell.settled),
+        });
+        return;
+    }
+    for side in [0, 1] {
+        let next = [0, 1, 2, 3].map(|quarter| {
+            let (i, j) = (1 - (quarter & 1), 1 - (quarter >> 1));
+            cells[quarter as usize].child(
+                ring[quarter as usize],
+                along([(axis, side), (u, i), (v, j)]),
+            )
+        });
+        ring_edges(tree, next, axis, edges);
+    }
+}
+
+fn along(sides: [(usize, u32); 3]) -> [u32; 3] {
+    let mut result = [0; 3];
+    for (axis, side) in sides {
+        result[axis] = side;
+    }
+    result
+}

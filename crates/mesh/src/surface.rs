@@ -1,0 +1,147 @@
+//! From a solid to its surface.
+//!
+//! Tree, first surface, sharp edges, fairing, audit; while the audit names cells
+//! that can still be split, they are, and the surface is made again.
+
+use glam::DVec3;
+use rondure_solid::Solid;
+use thiserror::Error;
+
+use crate::audit::{Audit, audit};
+use crate::draft::Draft;
+use crate::lattice::lattice;
+use crate::mesh::{Flaw, Mesh, Reached};
+use crate::patch::Patches;
+use crate::seam::seam;
+use crate::tidy::tidy;
+use crate::tree::{Fineness, Tree};
+
+/// Times the surface is made at most; what is unsound after the last is told in the result.
+const ROUNDS: usize = 8;
+
+/// How good a surface is asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Quality {
+    /// The farthest the triangles may stand off the exact surface, mm.
+    pub chord_error_mm: f64,
+    /// Walls and gaps at least this thick are kept, mm. Where an edge runs out thinner than
+    /// this the surface may end early.
+    pub least_wall_mm: f64,
+}
+
+impl Quality {
+    /// A chord error, with walls kept down to 0.1 mm.
+    pub fn chord(chord_error_mm: f64) -> Self {
+        Self {
+            chord_error_mm,
+            least_wall_mm: 0.1,
+        }
+    }
+}
+
+/// Why there is no surface.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum MeshError {
+    /// A wish that is not a length above 0, or below one part in 100 000 of the piece.
+    #[error("{name} is {found} mm; a piece of {size:.1} mm allows {least:.4} mm and more")]
+    Quality {
+        /// Which wish.
+        name: &'static str,
+        /// What was asked, mm.
+        found: f64,
+        /// Largest extent of the blank, mm.
+        size: f64,
+        /// The least that can be asked, mm.
+        least: f64,
+    },
+    /// No wood is left.
+    #[error("no wood is left: the cuts take the whole blank; take one of them back")]
+    Empty,
+    /// The surface came out flawed: a fault of this crate, never of the plan.
+    #[error("the surface is not closed: {0}")]
+    Flawed(#[from] Flaw),
+}
+
+/// The surface of a solid.
+///
+/// # Errors
+/// [`MeshError::Quality`] for wishes out of range, [`MeshError::Empty`] where no wood is
+/// left, [`MeshError::Flawed`] rather than an open mesh.
+pub fn surface(solid: &Solid, quality: Quality) -> Result<Mesh, MeshError> {
+    let size = solid.bounds().size().max_element();
+    for (name, found) in [
+        ("the chord error", quality.chord_error_mm),
+        ("the least wall", quality.least_wall_mm),
+    ] {
+        let least = 1e-5 * size;
+        if !(found >= least && found.is_finite()) {
+            return Err(MeshError::Quality {
+                name,
+                found,
+                size,
+                least,
+            });
+        }
+    }
+    // Samples do not meet the farthest point exactly: keep a tenth in hand.
+    let chord = 0.9 * quality.chord_error_mm;
+    let patches = Patches::new(solid);
+    let fineness = Fineness {
+        chord,
+        largest: size / 10.0,
+        least: quality.least_wall_mm,
+    };
+    let mut tree = Tree::new(&patches, fineness);
+    for round in 1.. {
+        let mut draft = seam(&tree, &lattice(&tree));
+        tidy(&mut draft, chord, fineness.least);
+        let found = audit(&draft, chord);
+        if found.coarse.is_empty() || round == ROUNDS {
+            let mesh = finish(&draft, &found);
+            if mesh.triangles.is_empty() {
+                return Err(MeshError::Empty);
+            }
+            mesh.check()?;
+            return Ok(mesh);
+        }
+        let coarse = found.coarse;
+        drop(draft);
+        tree.split(coarse);
+    }
+    unreachable!("the last round returns")
+}
+
+fn finish(draft: &Draft<'_>, found: &Audit) -> Mesh {
+    let mut mesh = Mesh {
+        reached: Reached {
+            chord_error_mm: found.chord,
+            blunt: found.blunt,
+            folded: found.folded,
+        },
+        ..Mesh::default()
+    };
+    let mut number = vec![u32::MAX; draft.vertices.len()];
+    for (index, triangle) in draft.triangles.iter().enumerate() {
+        if !triangle.alive || found.flake[index] {
+            continue;
+        }
+        let corners = triangle.corners.map(|corner| {
+            let number = &mut number[corner as usize];
+            if *number == u32::MAX {
+                *number = mesh.positions.len() as u32;
+                mesh.positions.push(draft.at(corner).to_array());
+            }
+            *number
+        });
+        mesh.triangles.push(corners);
+        mesh.face_of.push(draft.patches().face(triangle.patch));
+        mesh.normals.push(triangle.corners.map(|corner| {
+            let inward: DVec3 = draft
+                .patches()
+                .sense(triangle.patch, draft.at(corner))
+                .inward;
+            (-inward).to_array()
+        }));
+    }
+    mesh
+}

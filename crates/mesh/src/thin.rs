@@ -1,0 +1,88 @@
+//! Wood thinner than the cells: sharp edges and webs between the samples.
+//!
+//! A lattice samples a wedge or a web only where it is as thick as a cell. Beside
+//! thinner wood a sample in the air is therefore counted as wood when wood is
+//! within the sample's own cell of the lattice (the body-centred lattice's Voronoi
+//! cell reaches 0.56 of the spacing), and its vertices are put at the nearest
+//! point of the wood. The cells that wood passes through are neighbours in the
+//! lattice, so neither a web nor the tip of an edge falls apart between samples.
+
+use glam::DVec3;
+use rondure_solid::Face;
+
+use crate::newton::settle;
+use crate::patch::{PatchId, Patches, Sense};
+
+/// The farthest a sample's Voronoi cell reaches, in spacings: √5 / 4.
+const REACH: f64 = 0.56;
+/// Patches that face each other more than this (cosine) make a wedge or a web.
+pub(crate) const OPPOSED: f64 = -0.35;
+
+/// The nearest wood to a sample in the air, where the wood is thin against `size` and in reach.
+pub(crate) fn nearest_thin(
+    patches: &Patches<'_>,
+    faces: &[Face],
+    p: DVec3,
+    size: f64,
+) -> Option<DVec3> {
+    let reach = REACH * size;
+    if patches.depth(faces, p) < -reach {
+        return None;
+    }
+    let mut near: Vec<(PatchId, Sense)> = Vec::new();
+    for &face in faces {
+        if patches.solid().depth_to(face, p).abs() > 2.0 * size {
+            continue;
+        }
+        for patch in patches.of_face(face) {
+            if patches.distance(patch, p) < 2.0 * size {
+                near.push((patch, patches.sense(patch, p)));
+            }
+        }
+    }
+    let real = |on: &[PatchId]| {
+        settle(patches, on, None, p, reach).filter(|&q| {
+            within_own(q - p, size)
+                && patches.depth(faces, q).abs() < 1e-7
+                && on.iter().all(|&patch| patches.distance(patch, q) < 1e-7)
+        })
+    };
+    // Wood between two patches that face each other: a web, or a wedge whose edge is near.
+    let thin = near.iter().enumerate().any(|(index, (one, a))| {
+        near[index + 1..].iter().any(|(other, b)| {
+            a.inward.dot(b.inward) < OPPOSED && {
+                let web = a.depth + b.depth;
+                (0.0..1.3 * size).contains(&web) || web < 0.0 && real(&[*one, *other]).is_some()
+            }
+        })
+    });
+    if !thin {
+        return None;
+    }
+    let mut best: Option<(f64, DVec3)> = None;
+    let mut offer = |found: Option<DVec3>, favour: f64| {
+        if let Some(q) = found {
+            let distance = q.distance(p) * favour;
+            if best.is_none_or(|(least, _)| distance < least) {
+                best = Some((distance, q));
+            }
+        }
+    };
+    for (index, (one, _)) in near.iter().enumerate() {
+        offer(real(&[*one]), 1.0);
+        for (next, (other, _)) in near.iter().enumerate().skip(index + 1) {
+            offer(real(&[*one, *other]), 0.8);
+            for (third, _) in &near[next + 1..] {
+                offer(real(&[*one, *other, *third]), 0.6);
+            }
+        }
+    }
+    best.map(|(_, q)| q)
+}
+
+/// Whether an offset from a sample stays in its Voronoi cell: a cube of one spacing with
+/// its corners cut off.
+fn within_own(offset: DVec3, size: f64) -> bool {
+    let offset = offset.abs();
+    offset.max_element() <= 0.51 * size && offset.element_sum() <= 0.76 * size
+}
