@@ -55,11 +55,14 @@ impl Profile {
             inside ^= part.stands_above(q);
         }
         let distance = best.sqrt();
-        let away = if distance > 1e-12 * (1.0 + q.length()) {
+        let part = &self.parts[index];
+        let at_corner = foot == part.from || foot == part.to;
+        let away = if at_corner && distance > 1e-12 * (1.0 + q.length()) {
             (q - foot) / distance * if inside { -1.0 } else { 1.0 }
         } else {
-            // On the outline: the outward normal of the part.
-            let left = self.parts[index].left_normal(foot);
+            // The outward normal of the part. Away from corners it is the gradient exactly,
+            // however near the surface, where the difference q - foot is mostly rounding.
+            let left = part.left_normal(foot);
             if self.inside_left { -left } else { left }
         };
         Nearest {

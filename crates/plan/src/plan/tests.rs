@@ -535,6 +535,7 @@ fn whatever_was_left_out_can_be_set() {
                 "reverse" => "pin",
                 "glue_gap" => "0.3 mm",
                 "edge_angle" => "41",
+                "roughing" | "turning" | "coving" | "drilling" => "850",
                 _ => "3.5 mm",
             };
             let text = plan.set(key, written).unwrap();
