@@ -34,10 +34,6 @@ USUAL_MARGIN = 2.0
 """How much deeper a marker hole goes than the cove where the plan does not say, mm: the
 guide's usual value."""
 
-USUAL_GLUE_GAP = 0.15
-"""Slack of a tenon over the diameter where the plan does not say, mm: the guide's usual value."""
-
-
 def read(plan: Path) -> dict:
     """The plan file, as TOML."""
     return tomllib.loads(plan.read_text(encoding="utf-8"))
