@@ -96,8 +96,15 @@ impl Part {
     pub(crate) fn foot(&self, q: DVec2) -> Foot {
         match &self.shape {
             Shape::Line { direction, length } => {
-                let along = (q - self.from).dot(*direction).clamp(0.0, *length);
-                let point = self.from + *direction * along;
+                let along = (q - self.from).dot(*direction);
+                // Ends are given exactly, so that a foot on a corner can be known as one.
+                let point = if along <= 0.0 {
+                    self.from
+                } else if along >= *length {
+                    self.to
+                } else {
+                    self.from + *direction * along
+                };
                 Foot {
                     point,
                     squared: q.distance_squared(point),
