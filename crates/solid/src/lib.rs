@@ -56,7 +56,7 @@ pub use edges::Edge;
 pub use glam::{DVec2, DVec3};
 pub use moments::{Accuracy, Moments, moments};
 pub use necks::{Bulk, Neck};
-pub use pieces::{Fineness, Piece, Pieces, pieces};
+pub use pieces::{Bridge, Fineness, Piece, Pieces, pieces};
 pub use profile::{Path, Profile, ProfileError, Turn};
 pub use ray::Span;
 pub use region::{Feature, Region};

@@ -287,7 +287,8 @@ impl View<'_> {
             stretch: self.stretch,
             window,
             others: self.stack[begin..].to_vec(),
-            label: (self.label)(tangent.point, tangent.normal),
+            // The middle of the window may be hidden; what is seen belongs to the part.
+            label: (self.label)(point, normal),
             sums: Sums::flat(area * radius / tangent.widest, point - self.centre, normal),
             doubt,
         });

@@ -1,5 +1,7 @@
 //! Volumes, surfaces, centres and inertias against closed forms and counted points.
 
+#![expect(clippy::unwrap_used, reason = "a test may fail loudly")]
+
 use std::f64::consts::PI;
 
 use proptest::prelude::*;
