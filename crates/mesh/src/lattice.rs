@@ -16,7 +16,7 @@ use rayon::prelude::*;
 use rondure_solid::Face;
 
 use crate::patch::{PatchId, Patches};
-use crate::thin::nearest_thin;
+use crate::reach::wood_in_reach;
 use crate::tree::{CellId, DEEPEST, Tree};
 
 /// Mixes the words of small keys; the maps are only looked up, never walked.
@@ -73,12 +73,12 @@ struct Sample {
     /// Depth, mm.
     depth: f64,
     /// The nearest wood, for a sample in the air that counts as wood.
-    thin: Option<DVec3>,
+    near: Option<DVec3>,
 }
 
 impl Sample {
     fn is_wood(&self) -> bool {
-        self.depth > 0.0 || self.thin.is_some()
+        self.depth > 0.0 || self.near.is_some()
     }
 }
 
@@ -133,7 +133,7 @@ pub(crate) fn lattice(tree: &Tree<'_>) -> Lattice {
                     return Sample {
                         place: place(sample),
                         depth: cell.depth,
-                        thin: None,
+                        near: None,
                     };
                 }
                 (sample, tree.size(sample))
@@ -144,13 +144,13 @@ pub(crate) fn lattice(tree: &Tree<'_>) -> Lattice {
             let faces = &tree.cells[home as usize].faces;
             let p = place(sample);
             let depth = tree.patches.depth(faces, p);
-            let thin = (depth <= 0.0)
-                .then(|| nearest_thin(tree.patches, faces, p, size))
+            let near = (depth <= 0.0)
+                .then(|| wood_in_reach(tree.patches, faces, p, size))
                 .flatten();
             Sample {
                 place: p,
                 depth,
-                thin,
+                near,
             }
         })
         .collect();
@@ -158,7 +158,7 @@ pub(crate) fn lattice(tree: &Tree<'_>) -> Lattice {
     // Edges among settled cells matter where a corner in the air came to count as wood.
     for edge in edges.iter().filter(|edge| !edge.live) {
         let known = edge.ends.map(|corner| corners.get(&key(corner)).copied());
-        let grown = |end: &Option<u32>| end.is_some_and(|end| samples[end as usize].thin.is_some());
+        let grown = |end: &Option<u32>| end.is_some_and(|end| samples[end as usize].near.is_some());
         if known.iter().any(grown) {
             let ends = [0, 1].map(|end| {
                 known[end].unwrap_or_else(|| {
@@ -167,7 +167,7 @@ pub(crate) fn lattice(tree: &Tree<'_>) -> Lattice {
                         samples.push(Sample {
                             place: tree.point(edge.ends[end]),
                             depth: tree.cells[edge.ring[0] as usize].depth,
-                            thin: None,
+                            near: None,
                         });
                         samples.len() as u32 - 1
                     })
@@ -207,8 +207,8 @@ pub(crate) fn lattice(tree: &Tree<'_>) -> Lattice {
             let home = largest(tree, &ring);
             let faces = &tree.cells[home as usize].faces;
             let (wood, air) = (&samples[inside as usize], &samples[outside as usize]);
-            let (position, patch) = if let Some(thin) = wood.thin {
-                (thin, tree.patches.at_toward(faces, thin, air.place))
+            let (position, patch) = if let Some(near) = wood.near {
+                (near, tree.patches.at_toward(faces, near, air.place))
             } else {
                 let position = crossing(
                     tree.patches,

@@ -6,10 +6,10 @@ mod lattice;
 pub mod mesh;
 mod newton;
 mod patch;
+mod reach;
 mod seam;
 pub mod stl;
 pub mod surface;
-mod thin;
 mod tidy;
 mod tree;
 

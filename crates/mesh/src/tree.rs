@@ -14,10 +14,12 @@ use rondure_solid::Face;
 
 use crate::newton::settle;
 use crate::patch::Patches;
-use crate::thin::OPPOSED;
 
 /// Levels below the root cube at most; corners then still fit 20 bits.
 pub(crate) const DEEPEST: u32 = 20;
+
+/// Walls that face each other more than this (cosine) have a gap between them.
+const OPPOSED: f64 = -0.35;
 
 /// A cell by its number.
 pub(crate) type CellId = u32;
@@ -86,7 +88,9 @@ impl<'a> Tree<'a> {
     pub(crate) fn new(patches: &'a Patches<'a>, fineness: Fineness) -> Self {
         let bounds = patches.solid().bounds();
         let size = bounds.size().max_element();
-        let edge = 1.15 * size;
+        // Room for a whole cell of the largest size all around: the outermost cells hold no
+        // surface, nor wood within reach.
+        let edge = 1.3 * size;
         // Off the middle by odd shares, so that flats and axes through the middle do not
         // fall on the planes of the grid.
         let low =

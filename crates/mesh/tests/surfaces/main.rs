@@ -299,7 +299,8 @@ proptest! {
                 prop_assert!((mesh.volume() - volume).abs() <= off + chord * mesh.area(),
                     "{} counted {} ± {}", mesh.volume(), volume, off);
                 for position in &mesh.positions {
-                    prop_assert!(solid.depth(DVec3::from(*position)).abs() < 1e-6);
+                    let depth = solid.depth(DVec3::from(*position));
+                    prop_assert!(depth.abs() < 1e-6, "{depth} mm deep at {position:?}: {:?}", mesh.reached);
                 }
                 for face in &mesh.face_of {
                     prop_assert!(*face == Face::BLANK || face.0 <= solid.cuts().len());

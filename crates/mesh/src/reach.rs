@@ -1,11 +1,13 @@
 //! Wood thinner than the cells: sharp edges and webs between the samples.
 //!
-//! A lattice samples a wedge or a web only where it is as thick as a cell. Beside
-//! thinner wood a sample in the air is therefore counted as wood when wood is
-//! within the sample's own cell of the lattice (the body-centred lattice's Voronoi
-//! cell reaches 0.56 of the spacing), and its vertices are put at the nearest
-//! point of the wood. The cells that wood passes through are neighbours in the
-//! lattice, so neither a web nor the tip of an edge falls apart between samples.
+//! A lattice of samples sees a wedge or a web only where it is as thick as a cell.
+//! Therefore a sample in the air counts as wood when wood is within its own cell of
+//! the lattice (the Voronoi cell of the body-centred lattice), and its vertices are
+//! put at the nearest point of the wood, edges and corners favoured. The cells that
+//! wood passes through are neighbours in the lattice, so neither a web nor the tip of
+//! an edge falls apart between samples, and no vertices crowd near a sample. Air
+//! narrower than a cell is closed by this; the tree splits cells between walls of
+//! one cut, and the audit those in which a triangle spans air.
 
 use glam::DVec3;
 use rondure_solid::Face;
@@ -15,11 +17,8 @@ use crate::patch::{PatchId, Patches, Sense};
 
 /// The farthest a sample's Voronoi cell reaches, in spacings: √5 / 4.
 const REACH: f64 = 0.56;
-/// Patches that face each other more than this (cosine) make a wedge or a web.
-pub(crate) const OPPOSED: f64 = -0.35;
-
-/// The nearest wood to a sample in the air, where the wood is thin against `size` and in reach.
-pub(crate) fn nearest_thin(
+/// The nearest wood to a sample in the air, where it is in the sample's own cell of spacing `size`.
+pub(crate) fn wood_in_reach(
     patches: &Patches<'_>,
     faces: &[Face],
     p: DVec3,
@@ -47,18 +46,6 @@ pub(crate) fn nearest_thin(
                 && on.iter().all(|&patch| patches.distance(patch, q) < 1e-7)
         })
     };
-    // Wood between two patches that face each other: a web, or a wedge whose edge is near.
-    let thin = near.iter().enumerate().any(|(index, (one, a))| {
-        near[index + 1..].iter().any(|(other, b)| {
-            a.inward.dot(b.inward) < OPPOSED && {
-                let web = a.depth + b.depth;
-                (0.0..1.3 * size).contains(&web) || web < 0.0 && real(&[*one, *other]).is_some()
-            }
-        })
-    });
-    if !thin {
-        return None;
-    }
     let mut best: Option<(f64, DVec3)> = None;
     let mut offer = |found: Option<DVec3>, favour: f64| {
         if let Some(q) = found {
