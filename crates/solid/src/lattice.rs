@@ -6,8 +6,6 @@
 //! at most the half-diagonal in all. So a wall much thinner than the box still has
 //! a place in its middle. The depth at each place is exact.
 
-use std::collections::HashMap;
-
 use glam::{DVec3, IVec3};
 use rayon::prelude::*;
 
@@ -31,8 +29,10 @@ pub(crate) struct Site {
 /// The lattice over a solid.
 pub(crate) struct Lattice {
     pub sites: Vec<Site>,
-    /// Site by box. Only looked up.
-    by_index: HashMap<IVec3, usize>,
+    /// Site by box, row by row; [`NONE`] where there is none.
+    grid: Vec<u32>,
+    /// Boxes along each axis.
+    counts: IVec3,
     /// Half-diagonal of a box, mm.
     pub reach: f64,
     /// Volume of a box, mm³.
@@ -46,7 +46,7 @@ impl Lattice {
         let edge = starts
             .first()
             .map_or(1.0, |cell| 2.0 * cell.half.max_element());
-        // Eight million boxes are more than any piece needs and still fit in memory.
+        // Finer than 256 boxes across is more than any piece needs and would not fit in memory.
         let levels = (edge / spacing.max(1e-3)).log2().ceil().clamp(1.0, 8.0) as u32;
         let low = solid.bounds().low;
         let found: Vec<(Cell, f64, Vec<Face>)> = walk(solid, Keep::Depth, |node| {
@@ -80,14 +80,17 @@ impl Lattice {
                 }
             })
             .collect();
-        let by_index = sites
+        let counts = sites
             .iter()
-            .enumerate()
-            .map(|(number, site)| (site.index, number))
-            .collect();
+            .fold(IVec3::ZERO, |most, site| most.max(site.index + IVec3::ONE));
+        let mut grid = vec![NONE; (counts.x * counts.y * counts.z) as usize];
+        for (number, site) in sites.iter().enumerate() {
+            grid[place_in(counts, site.index)] = number as u32;
+        }
         Self {
             sites,
-            by_index,
+            grid,
+            counts,
             reach,
             volume,
         }
@@ -95,7 +98,11 @@ impl Lattice {
 
     /// The site of a box, where it may hold wood.
     pub fn at(&self, index: IVec3) -> Option<usize> {
-        self.by_index.get(&index).copied()
+        if index.cmplt(IVec3::ZERO).any() || index.cmpge(self.counts).any() {
+            return None;
+        }
+        let number = self.grid[place_in(self.counts, index)];
+        (number != NONE).then_some(number as usize)
     }
 
     /// The thirteen directions that name every pair of neighbours once.
@@ -105,6 +112,13 @@ impl Lattice {
             IVec3::new(k % 3 - 1, k / 3 % 3 - 1, k / 9 - 1)
         })
     }
+}
+
+/// No site.
+const NONE: u32 = u32::MAX;
+
+fn place_in(counts: IVec3, index: IVec3) -> usize {
+    (index.x + counts.x * (index.y + counts.y * index.z)) as usize
 }
 
 /// The nearest air among some faces.

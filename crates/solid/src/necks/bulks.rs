@@ -3,6 +3,7 @@
 use std::collections::BinaryHeap;
 
 use glam::{DVec3, IVec3};
+use rayon::prelude::*;
 
 use super::{Bulk, MARGIN};
 use crate::lattice::{Lattice, Site, climb, nearest_among};
@@ -47,7 +48,17 @@ impl PartialOrd for Way {
 impl Bulks {
     pub fn part(solid: &Solid, lattice: &Lattice) -> Self {
         let sites = &lattice.sites;
+        // Where a peak that is none of its own goes up.
+        let mut up = uphill(solid, lattice);
+        // The root of each joined set is its deepest site.
+        let mut parent: Vec<usize> = (0..sites.len())
+            .map(|site| up[site].unwrap_or(site))
+            .collect();
+        for site in 0..sites.len() {
+            parent[site] = root(&mut parent, site);
+        }
         let mut heap: BinaryHeap<Way> = neighbours(lattice)
+            .filter(|ends| parent[ends[0]] != parent[ends[1]])
             .map(|ends| Way {
                 depth: sites[ends[0]].depth.min(sites[ends[1]].depth),
                 up_to: sites[ends[0]].depth.max(sites[ends[1]].depth),
@@ -55,10 +66,6 @@ impl Bulks {
                 looked: 0,
             })
             .collect();
-        // The root of each joined set is its deepest site.
-        let mut parent: Vec<usize> = (0..sites.len()).collect();
-        // Where a peak that is none of its own goes up.
-        let mut up: Vec<Option<usize>> = vec![None; sites.len()];
         while let Some(mut way) = heap.pop() {
             let roots = way.ends.map(|site| root(&mut parent, site));
             if roots[0] == roots[1] {
@@ -142,6 +149,30 @@ impl Bulks {
         }
         Self { peaks, of_site }
     }
+}
+
+/// For every site the deepest neighbour to which the straight way only rises; none at a peak.
+/// In order of falling depth each site would join there first of all, so the tree is the same.
+fn uphill(solid: &Solid, lattice: &Lattice) -> Vec<Option<usize>> {
+    let sites = &lattice.sites;
+    (0..sites.len())
+        .into_par_iter()
+        .map(|site| {
+            let here = &sites[site];
+            if here.depth <= 0.0 {
+                return None;
+            }
+            let mut higher: Vec<usize> = Lattice::directions()
+                .flat_map(|step| [here.index + step, here.index - step])
+                .filter_map(|index| lattice.at(index))
+                .filter(|&other| deeper(sites, other, site))
+                .collect();
+            higher.sort_by(|&a, &b| sites[b].depth.total_cmp(&sites[a].depth).then(a.cmp(&b)));
+            higher
+                .into_iter()
+                .find(|&other| straight(solid, here, &sites[other]) >= here.depth)
+        })
+        .collect()
 }
 
 fn root(parent: &mut [usize], mut number: usize) -> usize {

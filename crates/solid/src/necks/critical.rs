@@ -36,7 +36,7 @@ struct Foot {
 pub(super) fn settle(solid: &Solid, start: DVec3, seen: f64, reach: f64) -> Option<Ball> {
     let feet = gather(solid, start);
     let mut best: Option<Ball> = None;
-    for set in sets(&feet).into_iter().take(4) {
+    for set in sets(&feet) {
         if let Some(ball) = newton(solid, start, set) {
             let fits = (solid.depth(ball.centre) - ball.radius).abs() < 1e-7;
             let close = ball.centre.distance(start) < 2.0 * reach;
@@ -87,7 +87,7 @@ fn gather(solid: &Solid, start: DVec3) -> Vec<Foot> {
     feet
 }
 
-/// Pairs and triples of feet whose inward directions nearly cancel, best first.
+/// Pairs and triples of feet whose inward directions nearly cancel, the best few of each.
 fn sets(feet: &[Foot]) -> Vec<Vec<(Foot, f64)>> {
     let mut found: Vec<(f64, Vec<(Foot, f64)>)> = Vec::new();
     let mut offer = |feet: &[Foot], shares: &[f64], bonus: f64| {
@@ -128,7 +128,18 @@ fn sets(feet: &[Foot]) -> Vec<Vec<(Foot, f64)>> {
         }
     }
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
-    found.into_iter().map(|(_, set)| set).collect()
+    // Two of a ring of feet leave the ball free to roll; three hold it. So some of each.
+    let mut left = [2, 3];
+    found
+        .into_iter()
+        .map(|(_, set)| set)
+        .filter(|set| {
+            let kind = &mut left[set.len() - 2];
+            let take = *kind > 0;
+            *kind -= usize::from(take);
+            take
+        })
+        .collect()
 }
 
 /// Distance, its gradient and the foot, measured a little way towards the last foot.
@@ -213,8 +224,9 @@ fn solve(matrix: &mut [[f64; SIZE + 1]; SIZE], size: usize) -> Option<[f64; SIZE
         matrix.swap(column, pivot);
         for row in column + 1..size {
             let factor = matrix[row][column] / matrix[column][column];
-            for k in column..=size {
-                matrix[row][k] -= factor * matrix[column][k];
+            let above = matrix[column];
+            for (value, above) in matrix[row].iter_mut().zip(above).skip(column) {
+                *value -= factor * above;
             }
         }
     }

@@ -76,7 +76,7 @@ impl Solid {
         self.necks(spacing).into_iter().next()
     }
 
-    fn necks_on(&self, lattice: &crate::lattice::Lattice) -> Vec<Neck> {
+    pub(crate) fn necks_on(&self, lattice: &crate::lattice::Lattice) -> Vec<Neck> {
         let bulks = bulks::Bulks::part(self, lattice);
         let mut passages = passage::settle(self, lattice, &bulks);
         // Widest first; equal ones keep the order of the boxes.

@@ -19,7 +19,7 @@ pub(super) struct Passage {
 }
 
 /// How many of a passage's ways are bent to find its deepest.
-const TRIED: usize = 3;
+const TRIED: usize = 2;
 
 /// All passages, in order of bulks and sites.
 pub(super) fn settle(solid: &Solid, lattice: &Lattice, bulks: &Bulks) -> Vec<Passage> {

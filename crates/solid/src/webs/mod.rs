@@ -25,6 +25,7 @@ mod seeds;
 
 use glam::DVec3;
 
+use crate::necks::Neck;
 use crate::solid::{Face, Solid};
 
 /// The thinnest wood between two faces.
@@ -57,8 +58,18 @@ impl Solid {
         search::thinnest(self, &lattice)
     }
 
+    /// Webs and necks together, on one lattice: [`Solid::webs`] and [`Solid::necks`] for less.
+    pub fn walls(&self, spacing: f64) -> (Vec<Web>, Vec<Neck>) {
+        let lattice = crate::lattice::Lattice::over(self, spacing);
+        rayon::join(
+            || search::thinnest(self, &lattice),
+            || self.necks_on(&lattice),
+        )
+    }
+
     /// A lattice spacing for [`Solid::webs`] and [`Solid::necks`]: a thirtieth of the blank's
-    /// geometric mean size, mm.
+    /// geometric mean size, mm. Boxes come from halving, so their edges lie between half the
+    /// spacing and the whole.
     pub fn default_spacing(&self) -> f64 {
         self.bounds().size().element_product().cbrt() / 30.0
     }

@@ -3,6 +3,7 @@
 use glam::DVec3;
 
 use super::search::clear;
+use super::seeds::Seed;
 use crate::lattice::Lattice;
 use crate::ray::CLOSE;
 use crate::solid::{Face, Solid, Touch};
@@ -20,14 +21,24 @@ pub(super) struct Rim {
 pub(super) fn along(
     solid: &Solid,
     faces: [Face; 2],
-    start: DVec3,
+    seed: &Seed,
     beyond: Option<Face>,
+    reach: f64,
 ) -> Option<Rim> {
+    let start = seed.at;
     let end = beyond
         .filter(|face| !faces.contains(face))
         .or_else(|| next_nearest(solid, faces, start))?;
     let wall = Wall { solid, faces };
+    // Hopeless if another face stands well within the wall already.
+    if !wall.alone(end, start, 0.49 * seed.sum - 2.0 * reach) {
+        return None;
+    }
     let between = wall.least_on(&[end], start)?;
+    // Towards the corners the middle of the wall moves little; leave room for that.
+    if !wall.alone(end, wall.middle(between), 0.3 * wall.sum(between)) {
+        return None;
+    }
     let mut best = wall
         .holds(end, between)
         .filter(|_| wall.rests(end, between));
@@ -85,7 +96,7 @@ impl Wall<'_> {
         let mut p = self.onto(ends, start)?;
         let mut here = self.sum(p);
         let mut stride = 0.1 * here.abs().max(0.1);
-        for _ in 0..200 {
+        for _ in 0..80 {
             let touch = self.touch(p);
             let inward = self.solid.touch(ends[0], p).inward;
             let other = match ends.get(1) {
@@ -99,8 +110,7 @@ impl Wall<'_> {
             }
             let d = 1e-5 * (1.0 + here.abs());
             let plus = slope_along(&self.touch(self.onto(ends, p + way * d)?), way);
-            let minus = slope_along(&self.touch(self.onto(ends, p - way * d)?), way);
-            let curvature = (plus - minus) / (2.0 * d);
+            let curvature = (plus - slope) / d;
             let newton =
                 (-slope / curvature.abs().max(1e-6)).clamp(-1.0 - here.abs(), 1.0 + here.abs());
             let mut next = None;
@@ -115,7 +125,7 @@ impl Wall<'_> {
             }
             match next {
                 Some(better) => (p, here) = better,
-                None => stride *= 0.3,
+                None => stride *= 0.1,
             }
         }
         None
@@ -139,6 +149,21 @@ impl Wall<'_> {
         })
     }
 
+    /// The point halfway between the two sides, on the way across through `p`.
+    fn middle(&self, p: DVec3) -> DVec3 {
+        let [a, b] = self.touch(p);
+        p + (b.inward - a.inward).normalize_or_zero() * (0.5 * (a.depth - b.depth))
+    }
+
+    /// Whether no face but the wall's own and its end lies within `least` of `p`. A wall is
+    /// what no other face comes nearer to than its own two sides.
+    fn alone(&self, end: Face, p: DVec3, least: f64) -> bool {
+        self.solid
+            .faces()
+            .filter(|face| *face != end && !self.faces.contains(face))
+            .all(|face| self.solid.depth_to(face, p) > least)
+    }
+
     /// The end of a wall at `p`, if the wood ends there, the sum grows into it, the two faces
     /// are two sides of it, and a little way into the wood the wall stands unbroken.
     fn holds(&self, end: Face, p: DVec3) -> Option<Rim> {
@@ -152,16 +177,7 @@ impl Wall<'_> {
             && touch[0].inward.dot(touch[1].inward) < -0.2
             && grows
             && solid.depth(p) > -10.0 * CLOSE;
-        // From the middle of the wall, as deep in the wood as it is thick or less.
-        let off = 0.5 * (touch[1].depth - touch[0].depth);
-        let middle = p + (touch[1].inward - touch[0].inward).normalize_or_zero() * -off;
-        // A wall is what no other face comes nearer to than its own two sides.
-        let alone = || {
-            solid
-                .faces()
-                .filter(|face| *face != end && !self.faces.contains(face))
-                .all(|face| solid.depth_to(face, middle) > 0.49 * thickness)
-        };
+        let middle = self.middle(p);
         let unbroken = || {
             [0.05, 0.1, 0.25, 0.5, 1.0, 2.0].into_iter().any(|share| {
                 let q = middle + inward * (share * thickness);
@@ -173,7 +189,7 @@ impl Wall<'_> {
                     && clear(solid, q, b.foot)
             })
         };
-        (holds && alone() && unbroken()).then(|| Rim {
+        (holds && self.alone(end, middle, 0.49 * thickness) && unbroken()).then(|| Rim {
             feet: touch.map(|touch| touch.foot),
             thickness,
             face: end,

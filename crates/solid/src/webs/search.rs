@@ -15,6 +15,11 @@ pub(super) fn thinnest(solid: &Solid, lattice: &Lattice) -> Vec<Web> {
         .filter_map(|(faces, seeds)| {
             let mut best: Option<Web> = None;
             for seed in seeds {
+                // The sum changes by at most twice the way, so a thinner web would have shown
+                // itself by a smaller sum in a box beside it.
+                if best.is_some_and(|best| seed.sum > best.thickness + 4.0 * lattice.reach) {
+                    continue;
+                }
                 if let Some(web) = settle(solid, faces, &seed, lattice.reach)
                     && best.is_none_or(|best| web.thickness < best.thickness)
                 {
@@ -43,6 +48,9 @@ fn settle(solid: &Solid, faces: [Face; 2], seed: &seeds::Seed, reach: f64) -> Op
         ends_at,
         meets: false,
     };
+    if !open(solid, faces, seed, reach) {
+        return None;
+    }
     let feet = narrow(solid, faces, seed.feet, 4.0 * reach);
     if let Some(feet) = feet
         && clear(solid, feet[0], feet[1])
@@ -54,8 +62,20 @@ fn settle(solid: &Solid, faces: [Face; 2], seed: &seeds::Seed, reach: f64) -> Op
     }
     // The sum falls on out of the wood: follow it along the face where the wood ends.
     let beyond = feet.map(|feet| solid.nearest(feet[0].midpoint(feet[1])).face);
-    let rim = rim::along(solid, faces, seed.at, beyond)?;
+    let rim = rim::along(solid, faces, seed, beyond, reach)?;
     Some(web(rim.feet, rim.thickness, Some(rim.face)))
+}
+
+/// Whether no third face stands, by more than a box, between a seed and its feet.
+fn open(solid: &Solid, faces: [Face; 2], seed: &seeds::Seed, reach: f64) -> bool {
+    seed.feet.iter().all(|foot| {
+        [0.35, 0.7].into_iter().all(|share| {
+            let p = seed.at.lerp(*foot, share);
+            solid
+                .faces()
+                .all(|face| faces.contains(&face) || solid.depth_to(face, p) > -reach)
+        })
+    })
 }
 
 /// Distances from either side of the middle, a quarter of the way from it to each foot.
@@ -75,7 +95,7 @@ fn sides(solid: &Solid, faces: [Face; 2], middle: DVec3, half: DVec3) -> [Touch;
 fn narrow(solid: &Solid, faces: [Face; 2], mut feet: [DVec3; 2], reach: f64) -> Option<[DVec3; 2]> {
     let post = faces[0] == faces[1];
     let start = feet[0].midpoint(feet[1]);
-    for _ in 0..60 {
+    for _ in 0..40 {
         let middle = feet[0].midpoint(feet[1]);
         let half = 0.5 * (feet[1] - feet[0]);
         let normal = half.try_normalize()?;
@@ -93,12 +113,8 @@ fn narrow(solid: &Solid, faces: [Face; 2], mut feet: [DVec3; 2], reach: f64) -> 
             DVec2::new(g.dot(right), g.dot(up))
         };
         let g = slope(&here);
-        let d = 1e-5 * (1.0 + half.length());
-        let across = |e: DVec3| {
-            let plus = slope(&sides(solid, faces, middle + d * e, half));
-            let minus = slope(&sides(solid, faces, middle - d * e, half));
-            (plus - minus) / (2.0 * d)
-        };
+        let d = 1e-6 * (1.0 + half.length());
+        let across = |e: DVec3| (slope(&sides(solid, faces, middle + d * e, half)) - g) / d;
         let bends = Bends::of(across(right), across(up));
         let facing =
             here[0].inward.dot(normal) > 1.0 - 1e-9 && here[1].inward.dot(normal) < 1e-9 - 1.0;

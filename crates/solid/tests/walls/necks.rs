@@ -1,5 +1,7 @@
 //! Necks against closed forms.
 
+#![expect(clippy::unwrap_used, reason = "planted inputs are valid")]
+
 use rondure_solid::{DVec2, DVec3, Neck, Path, Profile, Region, Solid, Turn};
 
 use crate::pieces::{ball, bar, coved_ball, hole};

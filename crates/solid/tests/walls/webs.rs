@@ -175,6 +175,42 @@ fn a_tapering_wall_is_thinnest_where_it_ends() {
 }
 
 #[test]
+fn an_undercut_both_meets_the_saw_cut_and_leaves_a_web() {
+    // A shaft of radius 2 opens through the sawn face at z = −5; the undercut's floor at z = 0
+    // runs parallel to it.
+    let undercut = Path::from(-40.0, 0.0)
+        .line_to(-40.0, 2.0)
+        .line_to(0.0, 2.0)
+        .line_to(0.0, 10.0)
+        .line_to(3.0, 10.0)
+        .line_to(3.0, 0.0)
+        .close()
+        .unwrap();
+    let solid = Solid::new(ball(30.0))
+        .cut(Region::revolved(DVec3::ZERO, DVec3::Z, undercut))
+        .cut(Region::beyond(DVec3::NEG_Z, 5.0));
+    let webs = solid.webs(solid.default_spacing());
+    let web = between(&webs, 1, 2).unwrap();
+    assert!((web.thickness - 5.0).abs() < 1e-6, "{web:?}");
+    assert!(web.meets);
+    // Two holes side by side never meet.
+    let apart = Solid::new(ball(30.0))
+        .cut(hole(DVec3::X * 5.0, DVec3::Z, 4.0))
+        .cut(hole(DVec3::X * -5.0, DVec3::Z, 4.0));
+    let webs = apart.webs(apart.default_spacing());
+    assert!(!between(&webs, 1, 2).unwrap().meets);
+}
+
+#[test]
+fn webs_and_necks_together_are_the_same_as_apart() {
+    let solid = coved_ball(30.0, 12, 4.0, 2.5, 9.5);
+    let spacing = solid.default_spacing();
+    let (webs, necks) = solid.walls(spacing);
+    assert_eq!(webs, solid.webs(spacing));
+    assert_eq!(necks, solid.necks(spacing));
+}
+
+#[test]
 fn webs_of_a_coved_ball_hold_against_depth() {
     // Along every unbroken web the depth is nowhere more than the way to its nearer end,
     // and no lattice of random places in the wood has a smaller sum.
