@@ -207,17 +207,22 @@ pub(crate) fn lattice(tree: &Tree<'_>) -> Lattice {
             let home = largest(tree, &ring);
             let faces = &tree.cells[home as usize].faces;
             let (wood, air) = (&samples[inside as usize], &samples[outside as usize]);
-            let (position, patch) = if let Some(near) = wood.near {
-                (near, tree.patches.at_toward(faces, near, air.place))
-            } else {
-                let position = crossing(
-                    tree.patches,
-                    faces,
-                    (wood.place, wood.depth),
-                    (air.place, air.depth),
-                );
+            let in_reach = wood.near.and_then(|near| {
+                let patch = tree.patches.at_toward(faces, near, air.place)?;
+                Some((near, patch))
+            });
+            let (position, patch) = in_reach.unwrap_or_else(|| {
+                let position = match wood.near {
+                    Some(near) => first_wood(tree.patches, faces, air.place, near),
+                    None => crossing(
+                        tree.patches,
+                        faces,
+                        (wood.place, wood.depth),
+                        (air.place, air.depth),
+                    ),
+                };
                 (position, tree.patches.at(faces, position))
-            };
+            });
             Crossing {
                 position,
                 patch,
@@ -325,6 +330,25 @@ fn crossing(patches: &Patches<'_>, faces: &[Face], wood: (DVec3, f64), air: (DVe
         last = depth;
     }
     at(share)
+}
+
+/// The first point of the wood on the way from the air to a point of the surface.
+fn first_wood(patches: &Patches<'_>, faces: &[Face], air: DVec3, surface: DVec3) -> DVec3 {
+    let length = air.distance(surface);
+    let way = (surface - air) / length;
+    let mut gone = 0.0;
+    for _ in 0..200 {
+        // The depth never changes faster than the way: a step of its size stays in the air.
+        let step = -patches.depth(faces, air + way * gone);
+        if step < 1e-11 {
+            return air + way * gone;
+        }
+        gone += step;
+        if gone >= length {
+            break;
+        }
+    }
+    surface
 }
 
 fn key(corner: [u32; 3]) -> u64 {

@@ -159,8 +159,9 @@ impl<'a> Patches<'a> {
         self.of_part[face.0][part]
     }
 
-    /// Of the patches that meet at a point of the surface, the one that keeps `air` from the wood.
-    pub(crate) fn at_toward(&self, faces: &[Face], p: DVec3, air: DVec3) -> PatchId {
+    /// Of the patches that meet at a point of the surface, the one that `air` is farthest
+    /// before; none where it is before none of them, and wood may stand between.
+    pub(crate) fn at_toward(&self, faces: &[Face], p: DVec3, air: DVec3) -> Option<PatchId> {
         let mut best = (f64::INFINITY, PatchId::MAX);
         for &face in faces {
             if self.solid.depth_to(face, p).abs() > 1e-6 {
@@ -175,11 +176,7 @@ impl<'a> Patches<'a> {
                 }
             }
         }
-        if best.1 == PatchId::MAX {
-            self.at(faces, p)
-        } else {
-            best.1
-        }
+        (best.0 < 0.0).then_some(best.1)
     }
 
     /// The function of a patch without ends.
