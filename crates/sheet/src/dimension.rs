@@ -7,9 +7,10 @@
 //! exists. Dimension lines that would run into one another are set further off.
 
 use crate::drawing::{Item, Shape, line, polyline};
+use crate::label::{corners, count_crossings, overlap, span};
 use crate::pens::THIN;
 use crate::text::{Anchor, Setter, Style, TextLine};
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Point, Vec2};
 use rondure_plan::figure::Dimension;
 
 /// Letters of a label, points: 3.9 mm, above the 3.5 mm usual on drawings of this size.
@@ -24,6 +25,8 @@ const LEAST_OFFSET: f64 = 8.0;
 const APART: f64 = 7.0;
 /// Places beyond each end of a line that are tried for its label, 3 mm apart.
 const FURTHEST: u32 = 10;
+/// Width at which a note is broken into lines, mm.
+const NOTE_WIDTH: f64 = 55.0;
 /// Air between a label and its line, mm.
 const GAP: f64 = 1.2;
 
@@ -93,7 +96,8 @@ impl<'a> Dimensions<'a> {
     fn length(&mut self, from: Point, to: Point, offset: f64, label: &str) {
         let way = to - from;
         if way.hypot() < 1e-9 {
-            return;
+            // Nothing to measure between: the words still stand there.
+            return self.note(from, from, label);
         }
         let along = way / way.hypot();
         // Left of the way as the reader sees it; y points down.
@@ -136,7 +140,7 @@ impl<'a> Dimensions<'a> {
     fn measured(&mut self, a: Point, b: Point, at_a: bool, at_b: bool, label: &str) {
         let length = (b - a).hypot();
         if length < 1e-9 {
-            return;
+            return self.note(a, a, label);
         }
         let along = (b - a) / length;
         let text = self.setter.line(label, LETTERS);
@@ -228,22 +232,28 @@ impl<'a> Dimensions<'a> {
     }
 
     fn note(&mut self, at: Point, text_at: Point, label: &str) {
-        let text = self.setter.line(label, LETTERS);
+        let lines = self.setter.paragraph(label, LETTERS, NOTE_WIDTH);
         let leftward = text_at.x < at.x - 1e-9;
-        let start = |point: Point| {
+        let start = |line: &TextLine, index: usize, point: Point| {
             let x = if leftward {
-                point.x - text.width
+                point.x - line.width
             } else {
                 point.x
             };
-            Point::new(x, point.y + text.ascent / 2.0)
+            let below = LETTERS.leading() * index as f64;
+            Point::new(x, point.y + line.ascent / 2.0 + below)
         };
         // Step away, up and down in turn, until the words stand clear.
         let mut best = (f64::INFINITY, text_at);
         for step in 0..9 {
             let away = f64::from((step + 1) / 2) * if step % 2 == 0 { 2.5 } else { -2.5 };
             let point = text_at + Vec2::new(0.0, away);
-            let cost = self.cost(&text, start(point), 0.0) + 0.1 * f64::from(step);
+            let crossed: f64 = lines
+                .iter()
+                .enumerate()
+                .map(|(index, line)| self.cost(line, start(line, index, point), 0.0))
+                .sum();
+            let cost = crossed + 0.1 * f64::from(step);
             if cost < best.0 {
                 best = (cost, point);
             }
@@ -257,8 +267,10 @@ impl<'a> Dimensions<'a> {
             self.drawn.push(arrow(at, along));
             self.lines.push((elbow, at));
         }
-        let place = start(point);
-        self.letter(text, place, 0.0);
+        for (index, line) in lines.into_iter().enumerate() {
+            let place = start(&line, index, point);
+            self.letter(line, place, 0.0);
+        }
     }
 
     fn letter(&mut self, text: TextLine, at: Point, turn: f64) {
@@ -270,14 +282,6 @@ impl<'a> Dimensions<'a> {
     }
 }
 
-/// How far a label reaches along a line from `origin`: its least and its greatest station.
-fn span(text: &TextLine, at: Point, turn: f64, origin: Point, along: Vec2) -> (f64, f64) {
-    let reading = Vec2::new(turn.cos(), -turn.sin());
-    let start = (at - origin).dot(along);
-    let end = (at + reading * text.width - origin).dot(along);
-    (start.min(end), start.max(end))
-}
-
 /// A filled arrowhead with its tip at `tip`, pointing along `way` (of length 1).
 fn arrow(tip: Point, way: Vec2) -> Item {
     let back = tip - way * ARROW;
@@ -285,92 +289,9 @@ fn arrow(tip: Point, way: Vec2) -> Item {
     Shape::filled(polyline(&[tip, back + side, back - side], true), 0.0)
 }
 
-/// The corners of a label's box with `air` around it.
-fn corners(text: &TextLine, at: Point, turn: f64, air: f64) -> [Point; 4] {
-    let reading = Vec2::new(turn.cos(), -turn.sin());
-    let up = Vec2::new(reading.y, -reading.x);
-    let end = at + reading * (text.width + air);
-    let at = at - reading * air;
-    let (low, high) = (text.descent + air, text.ascent + air);
-    [
-        at - up * low,
-        end - up * low,
-        end + up * high,
-        at + up * high,
-    ]
-}
-
-fn count_crossings(segments: &[(Point, Point)], corners: &[Point; 4]) -> usize {
-    let reach =
-        Rect::from_points(corners[0], corners[2]).union(Rect::from_points(corners[1], corners[3]));
-    segments
-        .iter()
-        .filter(|(a, b)| {
-            let near = Rect::from_points(*a, *b).inflate(1e-9, 1e-9);
-            near.x0 <= reach.x1
-                && near.x1 >= reach.x0
-                && near.y0 <= reach.y1
-                && near.y1 >= reach.y0
-                && overlap(&[*a, *b, *b, *a], corners)
-        })
-        .count()
-}
-
-/// Whether two convex four-cornered areas share a point: no side of either parts them.
-fn overlap(first: &[Point; 4], second: &[Point; 4]) -> bool {
-    let sides = |area: &[Point; 4]| {
-        let area = *area;
-        (0..4).map(move |index| area[(index + 1) % 4] - area[index])
-    };
-    sides(first).chain(sides(second)).all(|side| {
-        let across = Vec2::new(-side.y, side.x);
-        if across.hypot2() < 1e-18 {
-            return true;
-        }
-        let reach = |area: &[Point; 4]| {
-            area.iter()
-                .map(|corner| corner.to_vec2().dot(across))
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
-                    (low.min(value), high.max(value))
-                })
-        };
-        let ((low, high), (other_low, other_high)) = (reach(first), reach(second));
-        low <= other_high && other_low <= high
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn area(x: f64, y: f64, width: f64, height: f64) -> [Point; 4] {
-        [
-            Point::new(x, y),
-            Point::new(x + width, y),
-            Point::new(x + width, y + height),
-            Point::new(x, y + height),
-        ]
-    }
-
-    #[test]
-    fn areas_overlap_when_no_side_parts_them() {
-        assert!(overlap(
-            &area(0.0, 0.0, 4.0, 4.0),
-            &area(3.0, 3.0, 4.0, 4.0)
-        ));
-        assert!(!overlap(
-            &area(0.0, 0.0, 4.0, 4.0),
-            &area(4.1, 0.0, 4.0, 4.0)
-        ));
-        // A slanting segment whose box covers the corner but that passes it by.
-        let slant = [
-            Point::new(3.0, -2.0),
-            Point::new(7.0, 2.0),
-            Point::new(7.0, 2.0),
-            Point::new(3.0, -2.0),
-        ];
-        assert!(!overlap(&area(0.0, 0.0, 4.0, 4.0), &slant));
-    }
 
     #[test]
     fn neighbouring_dimension_lines_keep_their_distance() {

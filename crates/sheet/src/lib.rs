@@ -12,6 +12,7 @@ pub mod drawing;
 mod figure;
 mod flow;
 mod hatch;
+mod label;
 pub mod packet;
 pub mod pdf;
 mod pens;
@@ -21,6 +22,7 @@ mod screen;
 mod strip;
 pub mod svg;
 pub mod text;
+mod words;
 
 pub use figure::FigureError;
 pub use packet::{PacketError, PacketOptions, Paper, packet};

@@ -9,7 +9,7 @@
 
 use crate::drawing::{Group, Item, Role, Shape, line, polyline, rectangle};
 use crate::pens::{HIDDEN, SEEN, THIN};
-use crate::text::{Anchor, Setter, Style, TextLine};
+use crate::text::{Anchor, Setter, Style};
 use kurbo::{Point, Vec2};
 use rondure_plan::figure::{Strip, StripMark};
 
@@ -213,18 +213,14 @@ fn draw_row(
             line(Point::new(x, bottom), Point::new(x, bottom - height)),
             pen,
         ));
-        // The next line in the way of this label.
-        let next = marks[place + 1..]
+        // The next line in the way of this label, and the next line of all.
+        let following = &marks[place + 1..];
+        let next = following
             .iter()
             .find(|other| other.main || !mark.main)
             .map_or(length, |other| other.at - from);
-        let style = if mark.main {
-            Style::bold(12.0)
-        } else {
-            Style::regular(9.0)
-        };
-        let text = setter.line(&mark.label, style);
-        items.push(place_label(text, x, next - x, mark.main, top, bottom));
+        let nearest = following.first().map_or(length, |other| other.at - from);
+        items.push(mark_label(setter, mark, x, (next - x, nearest - x)));
     }
     let words = format!(
         "{}, row {}: from {from:.1} to {to:.1} mm",
@@ -238,17 +234,32 @@ fn draw_row(
     )
 }
 
-/// A label right of its line: level where there is room, upright where not.
-fn place_label(text: TextLine, x: f64, room: f64, main: bool, top: f64, bottom: f64) -> Item {
-    let (low, high) = if main {
-        (bottom - BAND * 0.45 - 1.5, top + 1.2)
+/// A label right of its line: level where there is room, upright where not. A main mark's
+/// stands in the upper half of the band, a helper's in the lower; an upright one takes the
+/// whole height where no other line is near. What does not fit ends in an ellipsis.
+fn mark_label(setter: &mut Setter, mark: &StripMark, x: f64, (room, nearest): (f64, f64)) -> Item {
+    let (top, bottom) = (HEAD, HEAD + BAND);
+    let middle = bottom - BAND * 0.45;
+    let (style, upright) = if mark.main {
+        (Style::bold(12.0), Style::bold(9.0))
     } else {
-        (bottom - 1.2, bottom - BAND * 0.45)
+        (Style::regular(9.0), Style::regular(8.0))
     };
-    if text.width + 2.5 <= room {
-        let y = if main { high + text.ascent } else { low - 2.0 };
-        return text.placed(Point::new(x + 1.3, y), Anchor::Start);
+    let level = setter.line(&mark.label, style);
+    if level.width + 2.5 <= room {
+        let y = if mark.main {
+            top + 1.2 + level.ascent
+        } else {
+            bottom - 3.2
+        };
+        return level.placed(Point::new(x + 1.3, y), Anchor::Start);
     }
+    let (low, high) = match (mark.main, nearest > 6.0) {
+        (true, false) => (middle - 1.5, top + 1.2),
+        (false, false) => (bottom - 1.2, middle + 0.5),
+        (_, true) => (bottom - 1.2, top + 1.2),
+    };
+    let text = setter.line_within(&mark.label, upright, low - high);
     let at = Point::new(x + 1.2 + text.ascent, low);
     text.turned(at, Anchor::Start, std::f64::consts::FRAC_PI_2, 0.0)
 }

@@ -7,6 +7,7 @@
 //! replaced by a near one, or by `?`: it is never dropped in silence.
 
 use crate::drawing::{Item, POINTS_PER_MM, Shade, Text};
+use crate::words::{BOUND, bound, fractions};
 use kurbo::Point;
 use parley::{
     Alignment, AlignmentOptions, FontContext, FontFamily, FontFeatures, FontWeight, LayoutContext,
@@ -31,8 +32,6 @@ const FEATURES: &str = "'tnum' 1, 'kern' 1";
 const FRACTION: &str = "'tnum' 0, 'kern' 1, 'frac' 1";
 /// A fraction's size as a share of the line's: its small figures come to about 0.8 of the others.
 const FRACTION_SIZE: f64 = 1.25;
-/// Units that stay on the line of their number.
-const UNITS: [&str; 9] = ["mm", "in", "cm", "g", "rpm", "deg", "%", "cm³", "mm³"];
 
 /// How heavy the letters are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -355,11 +354,19 @@ fn take_line(line: &parley::Line<'_, ()>, text: &str, style: Style) -> TextLine 
         let mut glyphs: Vec<Glyph> = Vec::new();
         for cluster in run.visual_clusters() {
             let range = cluster.text_range();
-            let range = plain(range.start - whole.start)..plain(range.end - whole.start);
+            let range_in_source = range.start - whole.start..range.end - whole.start;
+            let range = plain(range_in_source.start)..plain(range_in_source.end);
             if cluster.is_ligature_continuation() {
                 if let Some(last) = glyphs.last_mut() {
                     last.range.end = last.range.end.max(range.end);
                 }
+                continue;
+            }
+            // A line's end is no letter.
+            if source[range_in_source.clone()]
+                .trim_matches('\n')
+                .is_empty()
+            {
                 continue;
             }
             for glyph in cluster.glyphs() {
@@ -390,79 +397,9 @@ fn take_line(line: &parley::Line<'_, ()>, text: &str, style: Style) -> TextLine 
     }
 }
 
-/// A blank at which a line is not broken.
-const BOUND: char = '\u{a0}';
-
-/// Binds a fraction to its whole number and a unit to its number, so that no line parts them.
-fn bound(text: &str, bold: Option<Range<usize>>) -> (String, Option<Range<usize>>) {
-    let mut bound = String::with_capacity(text.len() + 16);
-    let mut moved = bold.clone();
-    for (at, letter) in text.char_indices() {
-        let after = &text[at + letter.len_utf8()..];
-        let follows_figure = text[..at].ends_with(|c: char| c.is_ascii_digit());
-        let word = after
-            .split(|c: char| c.is_whitespace() || ",.;:)!?".contains(c))
-            .next()
-            .unwrap_or_default();
-        let belongs = UNITS.contains(&word)
-            || (word.contains('/') && fractions(word).first() == Some(&(0..word.len())));
-        if letter == ' ' && follows_figure && belongs {
-            bound.push(BOUND);
-            if let (Some(range), Some(moved)) = (&bold, &mut moved) {
-                let grown = BOUND.len_utf8() - 1;
-                moved.start += if at < range.start { grown } else { 0 };
-                moved.end += if at < range.end { grown } else { 0 };
-            }
-        } else {
-            bound.push(letter);
-        }
-    }
-    (bound, moved)
-}
-
-/// The places of fractions: whole numbers either side of a slash, and nothing like a date or a share of words.
-fn fractions(text: &str) -> Vec<Range<usize>> {
-    let bytes = text.as_bytes();
-    let mut found = Vec::new();
-    for (slash, _) in text.match_indices('/') {
-        let before = bytes[..slash]
-            .iter()
-            .rev()
-            .take_while(|byte| byte.is_ascii_digit())
-            .count();
-        let after = bytes[slash + 1..]
-            .iter()
-            .take_while(|byte| byte.is_ascii_digit())
-            .count();
-        let (start, end) = (slash - before, slash + 1 + after);
-        let stands_alone = |byte: Option<&u8>| {
-            byte.is_none_or(|byte| !byte.is_ascii_alphanumeric() && *byte != b'/' && *byte != b'.')
-        };
-        let ends_well = match bytes.get(end) {
-            Some(b'.') => !bytes.get(end + 1).is_some_and(u8::is_ascii_digit),
-            other => stands_alone(other),
-        };
-        let starts_well = stands_alone(start.checked_sub(1).and_then(|at| bytes.get(at)));
-        if (1..=3).contains(&before) && (1..=3).contains(&after) && starts_well && ends_well {
-            found.push(start..end);
-        }
-    }
-    found
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn fractions_are_found_and_dates_are_not() {
-        let text = "2 3/8 in, 1/64 and 12/5/2026, a/b, 3/8.";
-        let found: Vec<&str> = fractions(text)
-            .into_iter()
-            .map(|range| &text[range])
-            .collect();
-        assert_eq!(found, ["3/8", "1/64", "3/8"]);
-    }
 
     #[test]
     fn a_number_keeps_its_fraction_and_its_unit() {
@@ -523,6 +460,17 @@ mod tests {
         }
         let joined: String = lines.iter().map(|line| &*line.words).collect();
         assert_eq!(joined, words);
+    }
+
+    #[test]
+    fn a_line_end_breaks_and_draws_nothing() {
+        let mut setter = Setter::new();
+        let lines = setter.paragraph("one\ntwo", Style::regular(12.0), 100.0);
+        let counts: Vec<usize> = lines
+            .iter()
+            .map(|line| line.runs.iter().map(|run| run.glyphs.len()).sum())
+            .collect();
+        assert_eq!(counts, [3, 3]);
     }
 
     #[test]

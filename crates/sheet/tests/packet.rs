@@ -6,7 +6,8 @@
 )]
 
 use kurbo::Rect;
-use rondure_plan::figure::{Figures, Strip, StripMark};
+use proptest::prelude::*;
+use rondure_plan::figure::{Dimension, Figures, Strip, StripMark};
 use rondure_plan::report::Report;
 use rondure_sheet::drawing::{Item, Page, Text};
 use rondure_sheet::{
@@ -319,6 +320,41 @@ fn nothing_is_cut_off_and_no_words_stand_on_others() {
                 }
             }
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+    #[test]
+    fn any_words_are_set_within_the_paper(words in "\\PC{0,60}", many in 1usize..20) {
+        let mut report = sample::report();
+        let long = words.repeat(many);
+        report.title.clone_from(&long);
+        report.setups[0].title.clone_from(&long);
+        report.setups[0].steps[0].says.clone_from(&long);
+        report.setups[0].steps[1].tool = Some(long.clone());
+        report.measures[0].label.clone_from(&long);
+        report.measures[1].shown.clone_from(&long);
+        report.measures[2].tool.clone_from(&long);
+        report.findings[0].says.clone_from(&long);
+        report.pieces[0].blank.clone_from(&long);
+        report.needs[0].what.clone_from(&long);
+        let mut figures = sample::figures();
+        figures.strips[0].marks[2].label.clone_from(&words);
+        figures.strips[0].title.clone_from(&long);
+        figures.drawings[0].dimensions.push(Dimension::Note {
+            at: [0.0, 30.0],
+            text_at: [-20.0, 40.0],
+            label: words,
+        });
+        let (width, height) = Paper::Letter.size();
+        let paper = Rect::new(0.0, 0.0, width, height);
+        for page in &sheets(&report, &figures, Paper::Letter).unwrap().pages {
+            for frame in page.items.iter().filter_map(Item::bounds) {
+                prop_assert!(paper.union(frame) == paper, "{:?}", frame);
+            }
+        }
+        prop_assert!(packet(&report, &figures, &PacketOptions::default()).is_ok());
     }
 }
 
