@@ -4,7 +4,7 @@
 //! islands join stands a neck, the largest ball that passes from one bulk to the
 //! other. Together they are the merge tree of the interior distance.
 //!
-//! Method. A lattice of boxes puts a place in the wood of each ([`crate::lattice`]).
+//! Method. A lattice of boxes puts a place in the wood of each (`lattice`).
 //! Places are joined in order of falling depth along the straight way between
 //! neighbours; a way that would part two bulks is first bent to run as deep as it
 //! can, so that ripples of the lattice give no necks. What is left are bulks and
