@@ -17,7 +17,7 @@ use rayon::prelude::*;
 
 use crate::leaves::Leaves;
 use crate::moments::{Accuracy, Moments};
-use crate::solid::{Bounds, Face, Solid};
+use crate::solid::{Bounds, Solid};
 use crate::tally::tally;
 
 /// How finely pieces are told apart.
@@ -108,6 +108,7 @@ pub fn pieces(solid: &Solid, fineness: Fineness, accuracy: Accuracy) -> Pieces {
         balls: Vec::new(),
         label: Vec::new(),
         from: Vec::new(),
+        small: Vec::new(),
         pairs: Vec::new(),
     };
     let (doubtful, complete) = search.refine();
@@ -124,6 +125,8 @@ struct Search<'a> {
     label: Vec<usize>,
     /// For each leaf the one its label was handed on from, or none.
     from: Vec<usize>,
+    /// Leaves with wood too thin to name a part, and what they are joined to.
+    small: Vec<(usize, usize)>,
     /// Leaves that share a side.
     pairs: Vec<(usize, usize)>,
 }
@@ -147,7 +150,7 @@ impl Search<'_> {
         }
     }
 
-    /// Joins what is surely joined, then hands the labels on to boxes whose centre is air.
+    /// Joins what is surely joined, then hands the labels on to boxes that hold at most thin wood.
     fn join(&mut self) {
         let count = self.leaves.all.len();
         self.pairs = self.leaves.pairs();
@@ -168,17 +171,24 @@ impl Search<'_> {
                 union.join(*a, *b);
             }
         }
+        let mut largest = vec![0.0_f64; count];
+        for number in 0..count {
+            let name = union.find(number);
+            largest[name] = largest[name].max(self.balls[number].1);
+        }
+        // Only what may hold a ball larger than a crumb names a part. The half leaves room
+        // for climbs that end short of the summit.
+        let enough = 0.5 * self.fineness.crumb;
         self.label = (0..count)
-            .map(|number| {
-                if self.balls[number].1 > 0.0 {
-                    union.find(number)
-                } else {
-                    NONE
-                }
-            })
+            .map(|number| union.find(number))
+            .map(|name| if largest[name] >= enough { name } else { NONE })
+            .collect();
+        self.small = (0..count)
+            .filter(|number| self.label[*number] == NONE && self.balls[*number].1 > 0.0)
+            .map(|number| (number, union.find(number)))
             .collect();
         self.from = vec![NONE; count];
-        // Boxes with air at the centre go to the part they touch first, layer by layer.
+        // Other boxes go to the part they touch first, layer by layer.
         let mut near = vec![Vec::new(); count];
         for (a, b) in &self.pairs {
             if self.label[*a] == NONE || self.label[*b] == NONE {
@@ -221,28 +231,34 @@ impl Search<'_> {
                 climb.wood = Some(at);
                 return climb;
             }
-            let mut near = (f64::INFINITY, Face::BLANK);
-            for face in &leaf.faces {
-                let depth = self.solid.depth_to(*face, point);
-                if depth < near.0 {
-                    near = (depth, *face);
-                }
-            }
-            if near.0 <= SHALLOW {
+            let depth = leaf
+                .faces
+                .iter()
+                .map(|face| self.solid.depth_to(*face, point))
+                .fold(f64::INFINITY, f64::min);
+            if depth <= SHALLOW {
                 return climb;
             }
-            if near.0 > climb.ball.1 {
-                climb.ball = (point, near.0);
+            if depth > climb.ball.1 {
+                climb.ball = (point, depth);
             }
-            // Between two faces the way goes to and fro, but it gains; on a summit it does not.
+            // In a feather the way gains slowly, on a summit it does not gain.
             if step % 8 == 0 {
                 if climb.ball.1 < 1.02 * before {
                     return climb;
                 }
                 before = climb.ball.1;
             }
-            // Inside the ball of wood about the point, so every step is joined to the last.
-            point += 0.9 * near.0 * self.solid.touch(near.1, point).inward;
+            // Away from all faces that are near, to go along the middle of a feather; inside
+            // the ball of wood about the point, so that every step is joined to the last.
+            let away: DVec3 = leaf
+                .faces
+                .iter()
+                .map(|face| self.solid.touch(*face, point))
+                .filter(|touch| touch.depth < 2.0 * depth)
+                .map(|touch| touch.inward * (2.0 - touch.depth / depth))
+                .sum();
+            point += 0.9 * depth * away.normalize_or_zero();
             match self.leaves.at(point) {
                 Some(found) => at = found,
                 None => return climb,
@@ -386,15 +402,20 @@ impl Search<'_> {
             let bounds = leaf.cell.bounds();
             part.bounds.low = part.bounds.low.min(bounds.low);
             part.bounds.high = part.bounds.high.max(bounds.high);
-            let ball = if leaf.wood {
-                (leaf.cell.centre, leaf.depth)
-            } else {
-                self.balls[number]
-            };
+            let ball = self.balls[number];
             if ball.1 > part.ball.1 {
                 part.ball = ball;
             }
         }
+        // Thin wood that touches no part.
+        let mut specks: Vec<usize> = self
+            .small
+            .iter()
+            .filter(|(number, _)| self.label[*number] == NONE)
+            .map(|(_, name)| *name)
+            .collect();
+        specks.sort_unstable();
+        specks.dedup();
         let (large, small): (Vec<Part>, Vec<Part>) = parts
             .into_iter()
             .partition(|part| part.ball.1 >= self.fineness.crumb);
@@ -434,7 +455,7 @@ impl Search<'_> {
         pieces.sort_by(|a, b| b.moments.volume.total_cmp(&a.moments.volume));
         Pieces {
             pieces,
-            crumbs: small.len(),
+            crumbs: small.len() + specks.len(),
             crumb_volume: (crumbs.sums.volume + crumbs.doubt.volume).max(0.0),
             certain: complete && doubtful.is_empty(),
             doubtful,
