@@ -202,3 +202,46 @@ fn angles(from: f64, to: f64) -> [[f64; 4]; 4] {
     e[0][3] = ends(&|c| c.x.powi(3) / 3.0 - c.x);
     e
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_rule_is_exact_to_degree_fifteen() {
+        let integral: f64 = NODES
+            .iter()
+            .map(|(node, weight)| 2.0 * weight * node.powi(14))
+            .sum();
+        assert!((integral - 2.0 / 15.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn powers_of_cosine_and_sine() {
+        // Simpson's rule with many steps, against the primitives.
+        let (from, to) = (0.4, 2.9);
+        let exact = angles(from, to);
+        let steps = 2000;
+        let width = (to - from) / f64::from(steps);
+        for j in 0..4_usize {
+            for k in 0..4 - j {
+                let value = |n: i32| {
+                    let (sin, cos) = (from + width * f64::from(n)).sin_cos();
+                    cos.powi(j as i32) * sin.powi(k as i32)
+                };
+                let sum: f64 = (0..=steps)
+                    .map(|n| {
+                        let weight = match n {
+                            0 => 1.0,
+                            _ if n == steps => 1.0,
+                            _ if n % 2 == 1 => 4.0,
+                            _ => 2.0,
+                        };
+                        weight * value(n)
+                    })
+                    .sum();
+                assert!((exact[j][k] - sum * width / 3.0).abs() < 1e-12, "{j} {k}");
+            }
+        }
+    }
+}

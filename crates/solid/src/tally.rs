@@ -67,6 +67,17 @@ pub(crate) fn tally(
     labels: usize,
     label: Label<'_>,
 ) -> Vec<Tally> {
+    counted(solid, centre, relative, labels, label).0
+}
+
+/// As [`tally`], with the number of windows left open.
+fn counted(
+    solid: &Solid,
+    centre: DVec3,
+    relative: f64,
+    labels: usize,
+    label: Label<'_>,
+) -> (Vec<Tally>, usize) {
     let stretches: Vec<Stretch> = patches(solid)
         .par_iter()
         .map(|patch| {
@@ -128,7 +139,7 @@ pub(crate) fn tally(
         let wanted = (relative * volume).max(1e-12 * box_volume);
         let share = open.len() as f64 / MOST_OPEN as f64;
         if doubt <= wanted || share >= 0.5 {
-            return tallies;
+            return (tallies, open.len());
         }
         // Doubt per window goes with size³, windows with 1/size: their product with the
         // window's share to the power 2/3. Where the surface itself is in doubt windows
@@ -455,5 +466,32 @@ impl Lines<'_> {
             }
             Side::Unknown => (0.0, DVec2::ZERO),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Profile, Region};
+
+    /// Twice the windows along an edge leave a quarter of the doubt: second order.
+    #[test]
+    fn the_doubt_falls_with_the_square_of_the_windows() {
+        let ball = Region::revolved(DVec3::ZERO, DVec3::Z, Profile::ball(30.0).unwrap());
+        let bore = |axis| {
+            let hole = Profile::cylinder(-40.0, 40.0, 8.0).unwrap();
+            Region::revolved(DVec3::ZERO, axis, hole)
+        };
+        let solid = Solid::new(ball)
+            .cut(bore(DVec3::X))
+            .cut(bore(DVec3::new(0.5, 1.0, 0.2)));
+        let at = |relative| {
+            let (tallies, open) = counted(&solid, DVec3::ZERO, relative, 1, &|_, _| 0);
+            (tallies[0].doubt.volume, open as f64)
+        };
+        let (coarse, few) = at(1e-4);
+        let (fine, many) = at(1e-6);
+        let order = (coarse / fine).ln() / (many / few).ln();
+        assert!(order > 1.8, "order {order}, windows {few} and {many}");
     }
 }

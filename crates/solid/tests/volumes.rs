@@ -290,9 +290,7 @@ fn the_pierced_ball_of_the_bench() {
     assert!((inertia.x_axis.x - inertia.y_axis.y).abs() <= 2.0 * found.inertia_error);
 }
 
-/// Asking for a hundredth of the error finds the old bracket around the new one, and costs
-/// ten times the windows, not a hundred: second order shows in the time budget of the bench,
-/// here only the brackets are held against each other.
+/// Every bracket holds the much finer answer, with its own error.
 #[test]
 fn finer_answers_lie_inside_coarser_ones() {
     let solid = pierced_ball();
