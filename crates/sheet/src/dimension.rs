@@ -27,6 +27,8 @@ const APART: f64 = 7.0;
 const FURTHEST: u32 = 10;
 /// Width at which a note is broken into lines, mm.
 const NOTE_WIDTH: f64 = 55.0;
+/// A note nearer to its point and shorter than this stands without a leader, mm.
+const NEAR: f64 = 10.0;
 /// Air between a label and its line, mm.
 const GAP: f64 = 1.2;
 
@@ -232,6 +234,12 @@ impl<'a> Dimensions<'a> {
     }
 
     fn note(&mut self, at: Point, text_at: Point, label: &str) {
+        let short = self.setter.line(label, LETTERS);
+        if (text_at - at).hypot() < NEAR && short.width < NEAR {
+            // A short name beside its point needs no leader; it stands centred where it is asked.
+            let half = Vec2::new(short.width / 2.0, -short.ascent / 2.0);
+            return self.letter(short, text_at - half, 0.0);
+        }
         let lines = self.setter.paragraph(label, LETTERS, NOTE_WIDTH);
         let leftward = text_at.x < at.x - 1e-9;
         let start = |line: &TextLine, index: usize, point: Point| {

@@ -4,7 +4,7 @@ use super::PacketError;
 use super::parts::{BODY, SMALL, cautions, finding, heading, led, text, tick_box};
 use super::setup::measures;
 use crate::drawing::{Group, Role, Shape, moved, rectangle};
-use crate::figure::fit;
+use crate::figure::{FigureError, fit};
 use crate::flow::{Cell, Flow, Row, columns, height};
 use crate::text::{Anchor, Setter, Style};
 use kurbo::{Point, Vec2};
@@ -128,9 +128,11 @@ fn pieces_and_drawing(
     main: Option<&Figure>,
 ) -> Result<(), PacketError> {
     let width = flow.width();
-    let drawing = main
-        .map(|figure| fit(figure, flow.setter, width * DRAWING.0, DRAWING.1))
-        .transpose()?;
+    // A drawing too large for the cover stands among the drawings only.
+    let drawing = match main.map(|figure| fit(figure, flow.setter, width * DRAWING.0, DRAWING.1)) {
+        Some(Err(FigureError::TooLarge { .. })) => None,
+        other => other.transpose()?,
+    };
     let Some(drawing) = drawing else {
         for piece in &report.pieces {
             let rows = piece_rows(flow.setter, piece, width);

@@ -3,7 +3,7 @@
 use super::PacketError;
 use super::parts::{BODY, SMALL, heading, led, text};
 use crate::drawing::{Role, moved};
-use crate::figure::{Laid, fit};
+use crate::figure::{FigureError, Laid, fit};
 use crate::flow::{Cell, Flow, Row, columns, height};
 use crate::ruler::{self, WARNING, ruler};
 use crate::scale::FULL;
@@ -30,48 +30,82 @@ pub fn drawings(flow: &mut Flow<'_>, figures: &Figures) -> Result<(), PacketErro
         rows.push(Row::space(2.0));
         flow.block(rows);
         for figure in scaled {
-            let laid = fit(figure, flow.setter, width, HALF_PAGE)?;
+            let laid = roomy(flow, figure)?;
             let rows = figure_rows(flow, figure, laid);
             flow.block(rows);
         }
     }
+    let mut first = true;
     for figure in full {
-        flow.part(&figure.title);
-        let width = flow.width();
-        let room = flow.height() - ruler::SIZE.1 - 40.0;
-        let laid = fit(figure, flow.setter, width, room)?;
-        let mut rows = if laid.scale == FULL {
-            ruler_rows(flow)
-        } else {
+        // What stands above the figure on a page of its own: heading, ruler, title and note.
+        let words = height(&figure_rows(flow, figure, None));
+        let room = flow.height() - ruler::SIZE.1 - 40.0 - words;
+        let laid = fit_or_none(figure, flow, room)?;
+        let mut rows = Vec::new();
+        if let Some(laid) = laid.as_ref().filter(|laid| laid.scale != FULL) {
             let words = format!(
                 "This paper is too small for the figure at true size. It is drawn at {}: do not \
                  trace it and do not measure it.",
                 laid.scale.words()
             );
-            led(
-                flow.setter,
-                &figure.id,
-                "Not at true size.",
-                &words,
-                0.0,
-                width,
-            )
-        };
-        rows.push(Row::space(3.0));
+            let lead = "Not at true size.";
+            rows = led(flow.setter, &figure.id, lead, &words, 0.0, flow.width());
+            rows.push(Row::space(3.0));
+        }
         rows.extend(figure_rows(flow, figure, laid));
+        // Figures share a page and its ruler while there is room.
+        if first || height(&rows) > flow.left() {
+            flow.part("Templates at true size");
+            let mut head = ruler_rows(flow);
+            head.push(Row::space(4.0));
+            flow.block(head);
+            first = false;
+        }
         flow.block(rows);
     }
     Ok(())
 }
 
+/// Half a page where the figure keeps its size or grows there, else up to a whole page.
+fn roomy(flow: &mut Flow<'_>, figure: &Figure) -> Result<Option<Laid>, PacketError> {
+    let half = fit_or_none(figure, flow, HALF_PAGE)?;
+    if half
+        .as_ref()
+        .is_some_and(|laid| laid.scale.factor() >= FULL.factor())
+    {
+        return Ok(half);
+    }
+    let whole = fit_or_none(figure, flow, flow.height() - 50.0)?;
+    let larger = match (&half, &whole) {
+        (Some(half), Some(whole)) => whole.scale.factor() > half.scale.factor(),
+        (half, _) => half.is_none(),
+    };
+    Ok(if larger { whole } else { half })
+}
+
+/// The figure laid out, or none where no scale fits it into the room.
+fn fit_or_none(
+    figure: &Figure,
+    flow: &mut Flow<'_>,
+    room: f64,
+) -> Result<Option<Laid>, PacketError> {
+    let width = flow.width();
+    match fit(figure, flow.setter, width, room) {
+        Ok(laid) => Ok(Some(laid)),
+        Err(FigureError::TooLarge { .. }) => Ok(None),
+        Err(error) => Err(error.into()),
+    }
+}
+
 /// Title, scale, note and the drawing, centred.
-fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Laid) -> Vec<Row> {
+fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Option<Laid>) -> Vec<Row> {
     let width = flow.width();
     let style = Style::bold(13.5);
     let title = flow.setter.paragraph(&figure.title, style, width - 34.0);
-    let scale = flow
-        .setter
-        .line(&format!("Scale {}", laid.scale.words()), BODY);
+    let scale = laid.as_ref().map_or(String::new(), |laid| {
+        format!("Scale {}", laid.scale.words())
+    });
+    let scale = flow.setter.line(&scale, BODY);
     let mut rows = columns(vec![
         Cell {
             role: Role::Heading(2),
@@ -93,11 +127,20 @@ fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Laid) -> Vec<Row> {
         ));
     }
     rows.push(Row::space(2.0));
-    let by = Vec2::new((width - laid.width) / 2.0, 0.0);
-    rows.push(Row {
-        height: laid.height + 6.0,
-        items: moved(vec![laid.item], by),
-    });
+    match laid {
+        Some(laid) => {
+            let by = Vec2::new((width - laid.width) / 2.0, 0.0);
+            rows.push(Row {
+                height: laid.height + 6.0,
+                items: moved(vec![laid.item], by),
+            });
+        }
+        None => {
+            let words = "This figure and its labels do not fit this paper at any scale; it is \
+                         left out. Try a larger paper.";
+            rows.extend(text(flow.setter, &figure.id, words, BODY, 0.0, width));
+        }
+    }
     rows
 }
 
