@@ -41,6 +41,8 @@ pub struct Dimensions<'a> {
     labels: Vec<[Point; 4]>,
     /// Dimension lines that stand already.
     lines: Vec<(Point, Point)>,
+    /// Extension lines that stand already.
+    extensions: Vec<(Point, Point)>,
     /// Lines, arrows and letters.
     pub drawn: Vec<Item>,
     /// White boxes behind the letters; to be drawn after the hatching and before the outline.
@@ -55,13 +57,43 @@ impl<'a> Dimensions<'a> {
             outline,
             labels: Vec::new(),
             lines: Vec::new(),
+            extensions: Vec::new(),
             drawn: Vec::new(),
             cleared: Vec::new(),
         }
     }
 
+    /// Draws all dimensions: short names at their points first, for they cannot give way, then
+    /// what is measured, then notes with leaders, which have the most room to move.
+    pub fn add_all(
+        &mut self,
+        dimensions: &[Dimension],
+        paper: &dyn Fn([f64; 2]) -> Point,
+        factor: f64,
+    ) {
+        let mut turn = |dimension: &Dimension| match dimension {
+            Dimension::Note { at, text_at, label } => {
+                let width = self.setter.line(label, LETTERS).width;
+                if stands_near(paper(*at), paper(*text_at), width) {
+                    0
+                } else {
+                    2
+                }
+            }
+            _ => 1,
+        };
+        let turns: Vec<u8> = dimensions.iter().map(&mut turn).collect();
+        for now in 0..3 {
+            for (dimension, turn) in dimensions.iter().zip(&turns) {
+                if *turn == now {
+                    self.add(dimension, paper, factor);
+                }
+            }
+        }
+    }
+
     /// Draws one dimension; `paper` takes a point of the figure to the page, `factor` is the scale.
-    pub fn add(&mut self, dimension: &Dimension, paper: &dyn Fn([f64; 2]) -> Point, factor: f64) {
+    fn add(&mut self, dimension: &Dimension, paper: &dyn Fn([f64; 2]) -> Point, factor: f64) {
         match dimension {
             Dimension::Length {
                 from,
@@ -110,7 +142,7 @@ impl<'a> Dimensions<'a> {
             distance = distance.max(LEAST_OFFSET);
             let place =
                 |distance: f64| (from + left * side * distance, to + left * side * distance);
-            while self.runs_into_line(place(distance)) {
+            while self.runs_into(place(distance)) {
                 distance += 1.0;
             }
         }
@@ -119,15 +151,23 @@ impl<'a> Dimensions<'a> {
         if distance > 0.0 {
             for (start, end) in [(from, a), (to, b)] {
                 let out = left * side;
-                self.drawn
-                    .push(Shape::stroked(line(start + out, end + out * 1.5), THIN));
+                let (start, end) = (start + out, end + out * 1.5);
+                self.extensions.push((start, end));
+                self.drawn.push(Shape::stroked(line(start, end), THIN));
             }
         }
         self.measured(a, b, true, true, label);
     }
 
-    /// Whether a dimension line would stand too near a parallel one.
-    fn runs_into_line(&self, (a, b): (Point, Point)) -> bool {
+    /// Whether a dimension line would cross a label or stand too near a parallel line.
+    fn runs_into(&self, (a, b): (Point, Point)) -> bool {
+        if self
+            .labels
+            .iter()
+            .any(|label| overlap(&[a, b, b, a], label))
+        {
+            return true;
+        }
         let length = (b - a).hypot();
         let along = (b - a) / length;
         self.lines.iter().any(|(c, d)| {
@@ -224,7 +264,8 @@ impl<'a> Dimensions<'a> {
     fn cost(&self, text: &TextLine, at: Point, turn: f64) -> f64 {
         let corners = corners(text, at, turn, 0.6);
         let outline = count_crossings(&self.outline, &corners);
-        let lines = count_crossings(&self.lines, &corners);
+        let lines =
+            count_crossings(&self.lines, &corners) + count_crossings(&self.extensions, &corners);
         let labels = self
             .labels
             .iter()
@@ -235,7 +276,7 @@ impl<'a> Dimensions<'a> {
 
     fn note(&mut self, at: Point, text_at: Point, label: &str) {
         let short = self.setter.line(label, LETTERS);
-        if (text_at - at).hypot() < NEAR && short.width < NEAR {
+        if stands_near(at, text_at, short.width) {
             // A short name beside its point needs no leader; it stands centred where it is asked.
             let half = Vec2::new(short.width / 2.0, -short.ascent / 2.0);
             return self.letter(short, text_at - half, 0.0);
@@ -251,19 +292,22 @@ impl<'a> Dimensions<'a> {
             let below = LETTERS.leading() * index as f64;
             Point::new(x, point.y + line.ascent / 2.0 + below)
         };
-        // Step away, up and down in turn, until the words stand clear.
+        // Step away, up and down in turn and outwards, until the words stand clear.
         let mut best = (f64::INFINITY, text_at);
-        for step in 0..9 {
-            let away = f64::from((step + 1) / 2) * if step % 2 == 0 { 2.5 } else { -2.5 };
-            let point = text_at + Vec2::new(0.0, away);
-            let crossed: f64 = lines
-                .iter()
-                .enumerate()
-                .map(|(index, line)| self.cost(line, start(line, index, point), 0.0))
-                .sum();
-            let cost = crossed + 0.1 * f64::from(step);
-            if cost < best.0 {
-                best = (cost, point);
+        for out in 0..14 {
+            for step in 0..9 {
+                let away = f64::from((step + 1) / 2) * if step % 2 == 0 { 2.5 } else { -2.5 };
+                let aside = 3.0 * f64::from(out) * if leftward { -1.0 } else { 1.0 };
+                let point = text_at + Vec2::new(aside, away);
+                let crossed: f64 = lines
+                    .iter()
+                    .enumerate()
+                    .map(|(index, line)| self.cost(line, start(line, index, point), 0.0))
+                    .sum();
+                let cost = crossed + 0.03 * f64::from(step) + 0.06 * f64::from(out);
+                if cost < best.0 {
+                    best = (cost, point);
+                }
             }
         }
         let point = best.1;
@@ -288,6 +332,11 @@ impl<'a> Dimensions<'a> {
             .push(Shape::filled(polyline(&ground, true), 1.0));
         self.drawn.push(text.turned(at, Anchor::Start, turn, 0.0));
     }
+}
+
+/// Whether a note of a width is a short name that stands beside its point without a leader.
+fn stands_near(at: Point, text_at: Point, width: f64) -> bool {
+    (text_at - at).hypot() < NEAR && width < NEAR
 }
 
 /// A filled arrowhead with its tip at `tip`, pointing along `way` (of length 1).

@@ -119,9 +119,7 @@ pub fn lay(figure: &Figure, setter: &mut Setter, scale: Scale) -> Laid {
         }
     }
     let mut dimensions = Dimensions::new(setter, outline);
-    for dimension in &figure.dimensions {
-        dimensions.add(dimension, &paper, factor);
-    }
+    dimensions.add_all(&figure.dimensions, &paper, factor);
     let mut items = Vec::new();
     let hatching = hatch(&sections, HATCHING);
     if !hatching.is_empty() {
