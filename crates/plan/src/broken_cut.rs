@@ -25,7 +25,9 @@ const STEP: f64 = TAU / 7200.0;
 pub fn broken_cut(solid: &Solid, axis: DVec3, station: f64, radius: f64) -> BrokenCut {
     let right = axis.any_orthonormal_vector();
     let up = axis.cross(right);
-    let depth = |angle: f64| solid.depth(axis * station + radius * (right * angle.cos() + up * angle.sin()));
+    let depth = |angle: f64| {
+        solid.depth(axis * station + radius * (right * angle.cos() + up * angle.sin()))
+    };
     let mut angle = 0.0;
     let mut in_wood = 0.0;
     let mut entries = 0;
@@ -47,7 +49,10 @@ pub fn broken_cut(solid: &Solid, axis: DVec3, station: f64, radius: f64) -> Brok
         angle = next;
         step = (here.abs() / radius).max(STEP);
     }
-    BrokenCut { share: in_wood / TAU, entries }
+    BrokenCut {
+        share: in_wood / TAU,
+        entries,
+    }
 }
 
 #[cfg(test)]
@@ -64,18 +69,35 @@ mod tests {
         for k in 0..8 {
             let angle = TAU * f64::from(k) / 8.0;
             let hole = Profile::cylinder(0.0, 100.0, 5.0).unwrap();
-            solid = solid.cut(Region::revolved(DVec3::ZERO, DVec3::new(angle.cos(), angle.sin(), 0.0), hole));
+            solid = solid.cut(Region::revolved(
+                DVec3::ZERO,
+                DVec3::new(angle.cos(), angle.sin(), 0.0),
+                hole,
+            ));
         }
         let found = broken_cut(&solid, DVec3::Z, 0.0, 25.0);
         assert_eq!(found.entries, 8);
         let share = 1.0 - 8.0 * 2.0 * (5.0f64 / 25.0).asin() / TAU;
-        assert!((found.share - share).abs() < 8.0 * 2.0 * STEP / TAU, "{found:?} against {share}");
+        assert!(
+            (found.share - share).abs() < 8.0 * 2.0 * STEP / TAU,
+            "{found:?} against {share}"
+        );
     }
 
     #[test]
     fn a_whole_ball_is_cut_without_a_break() {
-        let ball = Solid::new(Region::revolved(DVec3::ZERO, DVec3::Z, Profile::ball(30.0).unwrap()));
-        assert_eq!(broken_cut(&ball, DVec3::X, 0.0, 29.0), BrokenCut { share: 1.0, entries: 0 });
+        let ball = Solid::new(Region::revolved(
+            DVec3::ZERO,
+            DVec3::Z,
+            Profile::ball(30.0).unwrap(),
+        ));
+        assert_eq!(
+            broken_cut(&ball, DVec3::X, 0.0, 29.0),
+            BrokenCut {
+                share: 1.0,
+                entries: 0
+            }
+        );
         assert_eq!(broken_cut(&ball, DVec3::X, 0.0, 31.0).share, 0.0);
     }
 }

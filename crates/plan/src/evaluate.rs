@@ -6,10 +6,10 @@
 //! the same bytes on any number of cores.
 
 use rayon::prelude::*;
-use rondure_solid::moments::{Accuracy, Moments, moments};
+use rondure_solid::{Moments, moments};
 use rondure_wood::Density;
 
-use crate::bench::{Bench, written};
+use crate::bench::{Bench, trimmed, written};
 use crate::caution;
 use crate::figure::Figures;
 use crate::figures;
@@ -18,9 +18,12 @@ use crate::form::coved_ball::{Expanded, expand, sizes};
 use crate::plan::Plan;
 use crate::rack::CentreKind;
 use crate::reader::{Problem, Problems};
-use crate::report::{AfterSetup, Measure, PieceReport, Report, SetupReport, SolidReport, StepReport};
+use crate::report::{
+    AfterSetup, Measure, PieceReport, Report, SetupReport, SolidReport, StepReport,
+};
 use crate::seat::Seat;
-use crate::study::{Mounted, Study};
+use crate::study::{FINISHED, Study};
+use crate::units::{LengthStyle, MILLIMETRES_PER_INCH};
 
 /// Everything a face may show of a plan.
 #[derive(Debug, Clone)]
@@ -32,11 +35,6 @@ pub struct Outcome {
     /// The plan expanded, for solids after each step.
     pub expanded: Expanded,
 }
-
-/// Largest error of a finished volume, as a share of it.
-const FINISHED: f64 = 1e-4;
-/// Largest error of a volume between set-ups, as a share of it.
-const BETWEEN: f64 = 1e-3;
 
 /// Works a plan out.
 ///
@@ -56,20 +54,37 @@ pub fn evaluate(plan: &Plan) -> Result<Outcome, Problems> {
         }
     };
     let study = Study::new(plan, expanded);
+    // What several of the following ask for is worked out first, once.
+    rayon::join(
+        || {
+            (0..study.expanded.process.pieces.len())
+                .into_par_iter()
+                .for_each(|piece| study.measure(piece))
+        },
+        || {
+            rayon::join(
+                || study.mountings(),
+                || rayon::join(|| study.broken_cuts(), || study.edges()),
+            )
+        },
+    );
     let ((pieces, after), (findings, figures)) = rayon::join(
-        || rayon::join(|| pieces(&study, density), || after(&study, density)),
+        || (pieces(&study, density), after(&study, density)),
         || rayon::join(|| findings::find(&study), || figures::draw(&study)),
     );
     let process = &study.expanded.process;
     let mut measures: Vec<Measure> = Vec::new();
     let mut setups = Vec::new();
     for (index, setup) in process.setups.iter().enumerate() {
-        let mounted = study.mountings().iter().find(|mounted| mounted.setup == index);
+        let mounting = study
+            .mountings()
+            .iter()
+            .position(|mounted| mounted.setup == index);
         let mut steps = Vec::new();
         for step in &setup.steps {
             measures.extend(step.measures.iter().cloned());
-            if let Some(mounted) = mounted {
-                measures.extend(at_mounting(&study, &setup.id, &step.id, mounted));
+            if let Some(mounting) = mounting {
+                measures.extend(at_mounting(&study, &setup.id, &step.id, mounting));
             }
             steps.push(StepReport {
                 id: step.id.clone(),
@@ -100,11 +115,20 @@ pub fn evaluate(plan: &Plan) -> Result<Outcome, Problems> {
         needs: process.needs.clone(),
         cautions: caution::WHOLE_JOB.map(str::to_owned).to_vec(),
     };
-    Ok(Outcome { report, figures, expanded: study.expanded })
+    Ok(Outcome {
+        report,
+        figures,
+        expanded: study.expanded,
+    })
 }
 
 fn one(plan: &Plan, problem: Problem) -> Problems {
-    Problems { file: plan.source.file.clone(), source: plan.source.text.clone(), list: vec![problem], others: Vec::new() }
+    Problems {
+        file: plan.source.file.clone(),
+        source: plan.source.text.clone(),
+        list: vec![problem],
+        others: Vec::new(),
+    }
 }
 
 /// The density of the plan's wood; none where its weight is not known.
@@ -112,7 +136,10 @@ fn wood(plan: &Plan) -> Result<Option<Density>, Problem> {
     let wood = rondure_wood::find(&plan.wood.species).map_err(|unknown| {
         let mend = match unknown.nearest.as_slice() {
             [] => "`rondure woods` lists them".to_owned(),
-            near => format!("did you mean {}? `rondure woods` lists them all", near.join(", or ")),
+            near => format!(
+                "did you mean {}? `rondure woods` lists them all",
+                near.join(", or ")
+            ),
         };
         sizes::problem(
             plan,
@@ -137,7 +164,10 @@ fn wood(plan: &Plan) -> Result<Option<Density>, Problem> {
 
 fn grams(density: Option<Density>, volume: f64) -> (Option<f64>, Option<f64>) {
     let mass = density.map(|density| density.mass(volume));
-    (mass.map(|mass| 1000.0 * mass.kg), mass.map(|mass| 1000.0 * mass.spread_kg))
+    (
+        mass.map(|mass| 1000.0 * mass.kg),
+        mass.map(|mass| 1000.0 * mass.spread_kg),
+    )
 }
 
 fn pieces(study: &Study<'_>, density: Option<Density>) -> Vec<PieceReport> {
@@ -145,12 +175,11 @@ fn pieces(study: &Study<'_>, density: Option<Density>) -> Vec<PieceReport> {
         .expanded
         .process
         .pieces
-        .par_iter()
+        .iter()
         .enumerate()
         .map(|(index, piece)| {
-            let state = study.finished(index);
-            let (measured, walls) =
-                rayon::join(|| moments(&state.solid, Accuracy { relative: FINISHED }), || study.walls(index));
+            let (parts, (webs, necks)) = (study.parts(index), study.walls(index));
+            let measured = whole(study, index);
             let (mass_g, mass_spread_g) = grams(density, measured.volume);
             PieceReport {
                 id: piece.id.clone(),
@@ -163,18 +192,74 @@ fn pieces(study: &Study<'_>, density: Option<Density>) -> Vec<PieceReport> {
                     mass_g,
                     mass_spread_g,
                     centre_of_mass_mm: rounded(&measured),
-                    pieces: walls.parts.parts.len(),
-                    least_web_mm: walls.least_web(),
-                    least_neck_mm: walls.least_neck(),
+                    pieces: parts.pieces.len(),
+                    least_web_mm: webs.first().map(|web| web.thickness),
+                    least_neck_mm: necks.first().map(|neck| 2.0 * neck.radius),
+                    says: in_words(study, index, &measured, density),
                 },
             }
         })
         .collect()
 }
 
+/// What is left of a piece, in a turner's words.
+fn in_words(
+    study: &Study<'_>,
+    piece: usize,
+    measured: &Moments,
+    density: Option<Density>,
+) -> Vec<String> {
+    let plan = study.plan;
+    let cubic = |mm3: f64| match plan.style {
+        LengthStyle::Millimetres => format!("{} cm³", trimmed(mm3 / 1000.0, 1)),
+        LengthStyle::Inches { .. } => {
+            format!("{} in³", trimmed(mm3 / MILLIMETRES_PER_INCH.powi(3), 2))
+        }
+    };
+    let mut says = vec![format!("{} of wood", cubic(measured.volume))];
+    match grams(density, measured.volume) {
+        (Some(grams), Some(spread)) => says.push(format!(
+            "about {} g, {} to {} g from tree to tree",
+            trimmed(grams, 0),
+            trimmed(grams - spread, 0),
+            trimmed(grams + spread, 0)
+        )),
+        _ => says.push("weight not known for this wood".to_owned()),
+    }
+    if let Some(web) = study.webs(piece).first() {
+        says.push(format!("thinnest wall {}", written(plan, web.thickness)));
+    }
+    if let Some(neck) = study.necks(piece).first() {
+        says.push(format!(
+            "narrowest neck {} across",
+            written(plan, 2.0 * neck.radius)
+        ));
+    }
+    let parts = study.parts(piece).pieces.len();
+    if parts != 1 {
+        says.push(format!("in {parts} parts"));
+    }
+    says
+}
+
+/// Volume and centre of a finished piece: those of its one part, or of all its parts together.
+fn whole(study: &Study<'_>, piece: usize) -> Moments {
+    let parts = study.parts(piece);
+    match parts.pieces.as_slice() {
+        [only] if parts.certain && parts.crumbs == 0 => only.moments,
+        _ => moments(&study.finished(piece).solid, FINISHED),
+    }
+}
+
 /// The centre of mass, where its own error is no more than noise shown as nought.
 fn rounded(measured: &Moments) -> [f64; 3] {
-    measured.centre_of_mass.to_array().map(|x| if x.abs() <= measured.centre_error.min(1e-3) { 0.0 } else { x })
+    measured.centre_of_mass.to_array().map(|x| {
+        if x.abs() <= measured.centre_error.min(1e-3) {
+            0.0
+        } else {
+            x
+        }
+    })
 }
 
 fn after(study: &Study<'_>, density: Option<Density>) -> Vec<AfterSetup> {
@@ -182,8 +267,16 @@ fn after(study: &Study<'_>, density: Option<Density>) -> Vec<AfterSetup> {
     (0..process.setups.len())
         .into_par_iter()
         .map(|index| {
-            let state = process.state_after(index);
-            let measured = moments(&state.solid, Accuracy { relative: BETWEEN });
+            let piece = process.setups[index].piece;
+            let last = process
+                .setups
+                .iter()
+                .rposition(|setup| setup.piece == piece && setup.cuts());
+            let measured = if last.is_none_or(|last| index >= last) {
+                whole(study, piece)
+            } else {
+                moments(&process.state_after(index).solid, FINISHED)
+            };
             AfterSetup {
                 volume_mm3: measured.volume,
                 volume_error_mm3: measured.volume_error,
@@ -194,14 +287,20 @@ fn after(study: &Study<'_>, density: Option<Density>) -> Vec<AfterSetup> {
 }
 
 /// Seats and broken cut of a mounting, as measures of its steps.
-fn at_mounting(study: &Study<'_>, setup: &str, step: &str, mounted: &Mounted) -> Vec<Measure> {
+fn at_mounting(study: &Study<'_>, setup: &str, step: &str, mounting: usize) -> Vec<Measure> {
     let plan = study.plan;
+    let mounted = &study.mountings()[mounting];
+    let [at_flat, at_bottom] = study.broken_cuts()[mounting];
     let mut bench = Bench::new(plan, setup, step);
     if step.ends_with(".mount") {
-        for (end, key, seat) in
-            [(CentreKind::Drive, "drive", &mounted.drive), (CentreKind::Tail, "tail", &mounted.tail)]
-        {
-            let name = findings::centre(study, end).map_or("a centre smaller than any in the rack", |centre| &centre.name);
+        for (end, key, seat) in [
+            (CentreKind::Drive, "drive", &mounted.drive),
+            (CentreKind::Tail, "tail", &mounted.tail),
+        ] {
+            let name = findings::centre(study, end)
+                .map_or("a centre smaller than any in the rack", |centre| {
+                    &centre.name
+                });
             bench.seat(key, &seat_label(plan, seat), 2.0 * seat.radius, name);
         }
         bench.rule(
@@ -211,10 +310,10 @@ fn at_mounting(study: &Study<'_>, setup: &str, step: &str, mounted: &Mounted) ->
         );
     }
     if step.ends_with(".flat") {
-        bench.broken("turn", mounted.at_flat, "just under the flat");
+        bench.broken("turn", at_flat, "just under the flat");
     }
     if step.ends_with(".cove") {
-        bench.broken("turn", mounted.at_bottom, "at the cove's bottom");
+        bench.broken("turn", at_bottom, "at the cove's bottom");
     }
     bench.done()
 }
@@ -237,8 +336,15 @@ impl Bench<'_> {
     fn broken(&mut self, key: &str, cut: crate::broken_cut::BrokenCut, place: &str) {
         self.share(
             key,
-            &format!("of each turn in wood {place}, entering {} times", cut.entries),
-            if cut.entries == 0 { cut.share.round() } else { cut.share },
+            &format!(
+                "of each turn in wood {place}, entering {} times",
+                cut.entries
+            ),
+            if cut.entries == 0 {
+                cut.share.round()
+            } else {
+                cut.share
+            },
             "ear and eye",
         );
     }

@@ -24,8 +24,17 @@ pub fn draw(study: &Study<'_>) -> Figures {
     let makers: [fn(&Study<'_>) -> Option<Figure>; 6] =
         [equator, axial, coving, rounding, ring_gauge, cove_gauge];
     let mut drawings: Vec<Figure> = makers.par_iter().filter_map(|make| make(study)).collect();
-    drawings.extend(study.expanded.finials.iter().map(|(end, index, laid)| finial(study, *end, *index, laid)));
-    Figures { drawings, strips: vec![strip(study)] }
+    drawings.extend(
+        study
+            .expanded
+            .finials
+            .iter()
+            .map(|(end, index, laid)| finial(study, *end, *index, laid)),
+    );
+    Figures {
+        drawings,
+        strips: vec![strip(study)],
+    }
 }
 
 fn section(solid: &Solid, origin: DVec3, right: DVec3, up: DVec3) -> Vec<Line> {
@@ -34,7 +43,11 @@ fn section(solid: &Solid, origin: DVec3, right: DVec3, up: DVec3) -> Vec<Line> {
         .loops
         .into_iter()
         .map(|outline| Line {
-            points: outline.points.iter().map(|point| point.to_array()).collect(),
+            points: outline
+                .points
+                .iter()
+                .map(|point| point.to_array())
+                .collect(),
             closed: true,
             kind: LineKind::Section,
         })
@@ -42,12 +55,22 @@ fn section(solid: &Solid, origin: DVec3, right: DVec3, up: DVec3) -> Vec<Line> {
 }
 
 fn circle(radius: f64, kind: LineKind) -> Line {
-    let points = (0..360).map(|degree| at(radius, f64::from(degree).to_radians())).collect();
-    Line { points, closed: true, kind }
+    let points = (0..360)
+        .map(|degree| at(radius, f64::from(degree).to_radians()))
+        .collect();
+    Line {
+        points,
+        closed: true,
+        kind,
+    }
 }
 
 fn straight(from: [f64; 2], to: [f64; 2], kind: LineKind) -> Line {
-    Line { points: vec![from, to], closed: false, kind }
+    Line {
+        points: vec![from, to],
+        closed: false,
+        kind,
+    }
 }
 
 fn at(radius: f64, angle: f64) -> [f64; 2] {
@@ -62,7 +85,11 @@ fn axes(reach: f64) -> [Line; 2] {
 }
 
 fn note(at: [f64; 2], text_at: [f64; 2], label: impl Into<String>) -> Dimension {
-    Dimension::Note { at, text_at, label: label.into() }
+    Dimension::Note {
+        at,
+        text_at,
+        label: label.into(),
+    }
 }
 
 fn equator(study: &Study<'_>) -> Option<Figure> {
@@ -79,7 +106,11 @@ fn equator(study: &Study<'_>) -> Option<Figure> {
     }];
     for mark in 0..layout.marks {
         let angle = layout.azimuth(mark);
-        dimensions.push(note(at(r, angle), at(1.16 * r, angle), format!("{}", mark + 1)));
+        dimensions.push(note(
+            at(r, angle),
+            at(1.16 * r, angle),
+            format!("{}", mark + 1),
+        ));
     }
     dimensions.push(Dimension::Diameter {
         centre: [0.0, 0.0],
@@ -118,14 +149,27 @@ fn axial(study: &Study<'_>) -> Option<Figure> {
     let low = layout.rim_low()?;
     let b = layout.bore_radius;
     let mut dimensions = vec![
-        Dimension::Length { from: [-b, low], to: [b, low], offset: 0.45 * r, label: format!("bore {}", written(plan, 2.0 * b)) },
+        Dimension::Length {
+            from: [-b, low],
+            to: [b, low],
+            offset: 0.45 * r,
+            label: format!("bore {}", written(plan, 2.0 * b)),
+        },
         Dimension::Length {
             from: [layout.bottom_radius, 0.0],
             to: [-layout.bottom_radius, 0.0],
             offset: 1.25 * r,
-            label: format!("over the cove's bottom {}", written(plan, 2.0 * layout.bottom_radius)),
+            label: format!(
+                "over the cove's bottom {}",
+                written(plan, 2.0 * layout.bottom_radius)
+            ),
         },
-        Dimension::Length { from: [b, -low], to: [b, low], offset: -(1.3 * r - b), label: format!("rim to rim {}", written(plan, 2.0 * low)) },
+        Dimension::Length {
+            from: [b, -low],
+            to: [b, low],
+            offset: -(1.3 * r - b),
+            label: format!("rim to rim {}", written(plan, 2.0 * low)),
+        },
     ];
     if let Some(pierce) = layout.pierce_radius {
         dimensions.push(Dimension::Length {
@@ -151,7 +195,12 @@ fn coving(study: &Study<'_>) -> Option<Figure> {
     let setup = study.expanded.process.setup("mounting.1")?;
     let state = study.expanded.process.state_after(setup);
     // The mounting's axis lies level, as on the lathe.
-    let mut lines = section(&state.solid, DVec3::ZERO, layout.towards(0), layout.towards_cove(0, true));
+    let mut lines = section(
+        &state.solid,
+        DVec3::ZERO,
+        layout.towards(0),
+        layout.towards_cove(0, true),
+    );
     lines.push(straight([-1.2 * r, 0.0], [1.2 * r, 0.0], LineKind::Axis));
     for side in [-w, w] {
         lines.push(straight([side, -1.1 * r], [side, 1.1 * r], LineKind::Thin));
@@ -194,18 +243,36 @@ fn rounding(study: &Study<'_>) -> Option<Figure> {
     let r = layout.radius;
     let process = &study.expanded.process;
     let setup = process.setup("ball")?;
-    let round = process.setups[setup].steps.iter().position(|step| step.id == "ball.round")?;
+    let round = process.setups[setup]
+        .steps
+        .iter()
+        .position(|step| step.id == "ball.round")?;
     let state = process.state_before(BALL, setup, round + 1);
     // The lathe's axis level, headstock on the left: z runs to the right.
     let mut lines = section(&state.solid, DVec3::ZERO, DVec3::Z, DVec3::X);
     for stage in ladder(2.0 * r, plan.ball.facets) {
         for side in [1.0, -1.0] {
-            let head = stage.corners.iter().map(|corner| [corner.from_end - r, 0.5 * side * corner.diameter]);
-            let tail = stage.corners.iter().rev().map(|corner| [r - corner.from_end, 0.5 * side * corner.diameter]);
-            lines.push(Line { points: head.chain(tail).collect(), closed: false, kind: LineKind::Thin });
+            let head = stage
+                .corners
+                .iter()
+                .map(|corner| [corner.from_end - r, 0.5 * side * corner.diameter]);
+            let tail = stage
+                .corners
+                .iter()
+                .rev()
+                .map(|corner| [r - corner.from_end, 0.5 * side * corner.diameter]);
+            lines.push(Line {
+                points: head.chain(tail).collect(),
+                closed: false,
+                kind: LineKind::Thin,
+            });
         }
     }
-    lines.push(straight([stock.head - 4.0, 0.0], [stock.tail + 4.0, 0.0], LineKind::Axis));
+    lines.push(straight(
+        [stock.head - 4.0, 0.0],
+        [stock.tail + 4.0, 0.0],
+        LineKind::Axis,
+    ));
     let neck_at = -r - 0.5 * stock.neck_length;
     Some(Figure {
         id: "ball.rounding".to_owned(),
@@ -287,18 +354,33 @@ fn cove_gauge(study: &Study<'_>) -> Option<Figure> {
 fn finial(study: &Study<'_>, end: End, index: usize, laid: &[Laid]) -> Figure {
     let plan = study.plan;
     // The shoulder at the top of the sheet's figure for the bottom finial, at the bottom for the top one.
-    let up = if end == End::Top { DVec3::Z } else { DVec3::NEG_Z };
+    let up = if end == End::Top {
+        DVec3::Z
+    } else {
+        DVec3::NEG_Z
+    };
     let sign = up.z;
     let mut lines = section(&study.finished(index).solid, DVec3::ZERO, DVec3::X, up);
     let tip = laid.last().map_or(0.0, |shape| shape.to.x);
     let tenon_length = end.of(plan).map_or(0.0, |finial| finial.tenon_length);
-    lines.push(straight([0.0, sign * (-tenon_length - 5.0)], [0.0, sign * (tip + 5.0)], LineKind::Axis));
-    let widest = laid.iter().map(|shape| shape.widest).fold(0.5 * tenon(plan), f64::max);
+    lines.push(straight(
+        [0.0, sign * (-tenon_length - 5.0)],
+        [0.0, sign * (tip + 5.0)],
+        LineKind::Axis,
+    ));
+    let widest = laid
+        .iter()
+        .map(|shape| shape.widest)
+        .fold(0.5 * tenon(plan), f64::max);
     let mut dimensions = vec![
         note(
             [0.5 * tenon(plan), -sign * 0.5 * tenon_length],
             [widest + 10.0, -sign * 0.5 * tenon_length],
-            format!("tenon {} × {}", written(plan, tenon(plan)), written(plan, tenon_length)),
+            format!(
+                "tenon {} × {}",
+                written(plan, tenon(plan)),
+                written(plan, tenon_length)
+            ),
         ),
         Dimension::Length {
             from: [-widest, 0.0],
@@ -316,7 +398,12 @@ fn finial(study: &Study<'_>, end: End, index: usize, laid: &[Laid]) -> Figure {
         dimensions.push(note(
             [radius, sign * station],
             [widest + 10.0, sign * station],
-            format!("{} to {}, {}", shape.name, written(plan, shape.to.x), written(plan, 2.0 * radius)),
+            format!(
+                "{} to {}, {}",
+                shape.name,
+                written(plan, shape.to.x),
+                written(plan, 2.0 * radius)
+            ),
         ));
     }
     Figure {
@@ -345,19 +432,29 @@ fn strip(study: &Study<'_>) -> Strip {
             for after in [true, false] {
                 let quarter = if after { 0.25 } else { 0.75 };
                 let turn = (f64::from(j) / f64::from(layout.marks) + quarter).fract();
-                marks.push(StripMark { at: length * turn, label: format!("cove {}", j + 1), main: false });
+                marks.push(StripMark {
+                    at: length * turn,
+                    label: format!("cove {}", j + 1),
+                    main: false,
+                });
             }
         }
         marks.sort_by(|a, b| a.at.total_cmp(&b.at));
     }
     Strip {
         id: "ball.strip.equator".to_owned(),
-        title: format!("Strip for the middle line of a ball of {}", written(plan, 2.0 * layout.radius)),
+        title: format!(
+            "Strip for the middle line of a ball of {}",
+            written(plan, 2.0 * layout.radius)
+        ),
         note: format!(
             "Wrap it round the middle line, start on end (it is {} long, π times the ball), and prick the marks through. {}",
             written(plan, length),
             match plan.pierce {
-                Some(_) => format!("Cove 1 has its middle at {}.", mountings::cove_place(layout, 0, true)),
+                Some(_) => format!(
+                    "Cove 1 has its middle at {}.",
+                    mountings::cove_place(layout, 0, true)
+                ),
                 None => String::new(),
             }
         ),

@@ -23,6 +23,5 @@ pub mod seat;
 pub mod speed;
 pub mod study;
 pub mod units;
-pub mod walls;
 
 pub use evaluate::{Outcome, evaluate};

@@ -72,6 +72,13 @@ pub struct Step {
     pub replaces: Vec<String>,
 }
 
+impl Setup {
+    /// Whether anything is removed here.
+    pub fn cuts(&self) -> bool {
+        self.steps.iter().any(|step| !step.removes.is_empty())
+    }
+}
+
 impl Step {
     /// A step that says what to do, with nothing else yet.
     pub fn new(id: impl Into<String>, says: impl Into<String>) -> Self {

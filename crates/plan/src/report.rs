@@ -65,6 +65,8 @@ pub struct SolidReport {
     /// Narrowest neck (diameter of the largest ball that passes), mm; none where
     /// the wood is one bulk.
     pub least_neck_mm: Option<f64>,
+    /// The same in a turner's words and units, for faces to show.
+    pub says: Vec<String>,
 }
 
 /// One set-up: how the piece is held, and what is done there.

@@ -67,9 +67,16 @@ const CLOSE: f64 = 0.1;
 pub fn seat(state: &State, direction: DVec3, reach: f64, widest: f64) -> Seat {
     let unmarked = state.without(&[CutKind::Marker]);
     let solid = &unmarked.solid;
-    let meets = |offset: DVec3| solid.first_wood(direction * reach + offset, -direction, 0.0, reach);
+    let meets =
+        |offset: DVec3| solid.first_wood(direction * reach + offset, -direction, 0.0, reach);
     let Some(middle) = meets(DVec3::ZERO) else {
-        return Seat { bearing: Bearing::Air, at: DVec3::ZERO, out: 0.0, radius: 0.0, behind: 0.0 };
+        return Seat {
+            bearing: Bearing::Air,
+            at: DVec3::ZERO,
+            out: 0.0,
+            radius: 0.0,
+            behind: 0.0,
+        };
     };
     let at = direction * (reach - middle.enter);
     let face = middle.enter_face.unwrap_or(Face::BLANK);
@@ -112,12 +119,20 @@ pub fn seat(state: &State, direction: DVec3, reach: f64, widest: f64) -> Seat {
             _ => Bearing::Other,
         }
     };
-    Seat { bearing, at, out: at.dot(direction), radius: holds, behind: middle.leave - middle.enter }
+    Seat {
+        bearing,
+        at,
+        out: at.dot(direction),
+        radius: holds,
+        behind: middle.leave - middle.enter,
+    }
 }
 
 /// Whether the wood under a point beside the axis begins at `face`, within a ring's radius of the
 /// height of the seat's middle (a ring that has farther to go finds no seat there).
 fn on_face(solid: &Solid, face: Face, beside: DVec3, direction: DVec3, radius: f64) -> bool {
     let from = beside + direction * radius;
-    solid.first_wood(from, -direction, 0.0, 2.0 * radius).is_some_and(|span| span.enter_face == Some(face))
+    solid
+        .first_wood(from, -direction, 0.0, 2.0 * radius)
+        .is_some_and(|span| span.enter_face == Some(face))
 }

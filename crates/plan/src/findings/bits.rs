@@ -21,7 +21,10 @@ struct Hole {
 
 /// Missing bits, and bits too short.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    holes(study).iter().flat_map(|hole| one(study, hole)).collect()
+    holes(study)
+        .iter()
+        .flat_map(|hole| one(study, hole))
+        .collect()
 }
 
 fn holes(study: &Study<'_>) -> Vec<Hole> {
@@ -58,8 +61,18 @@ fn holes(study: &Study<'_>) -> Vec<Hole> {
         });
     }
     for (end, key, setup, step) in [
-        (finials::End::Top, "finials.top.hanger.diameter", "finial.top", "finial.top.hanger"),
-        (finials::End::Bottom, "finials.bottom.hanger.diameter", "finial.bottom", "finial.bottom.hanger"),
+        (
+            finials::End::Top,
+            "finials.top.hanger.diameter",
+            "finial.top",
+            "finial.top.hanger",
+        ),
+        (
+            finials::End::Bottom,
+            "finials.bottom.hanger.diameter",
+            "finial.bottom",
+            "finial.bottom.hanger",
+        ),
     ] {
         if let Some(hanger) = end.of(plan).and_then(|finial| finial.hanger) {
             holes.push(Hole {
@@ -79,26 +92,43 @@ fn holes(study: &Study<'_>) -> Vec<Hole> {
 fn one(study: &Study<'_>, hole: &Hole) -> Option<Finding> {
     let plan = study.plan;
     let rack = &plan.rack;
-    let longest = |bits: &mut dyn Iterator<Item = &crate::rack::Bit>| bits.map(|bit| bit.reach).fold(0.0, f64::max);
+    let longest = |bits: &mut dyn Iterator<Item = &crate::rack::Bit>| {
+        bits.map(|bit| bit.reach).fold(0.0, f64::max)
+    };
     let mut these = rack
         .bits
         .iter()
-        .filter(|bit| hole.kinds.contains(&bit.kind) && (bit.diameter - hole.diameter).abs() <= crate::rack::Rack::BIT_TOLERANCE)
+        .filter(|bit| {
+            hole.kinds.contains(&bit.kind)
+                && (bit.diameter - hole.diameter).abs() <= crate::rack::Rack::BIT_TOLERANCE
+        })
         .peekable();
     if these.peek().is_none() {
         let near = rack.nearest_bits(hole.diameter, hole.kinds);
         let nearest = near.first().map_or(0.0, |bit| bit.diameter);
         return Some(
             kind::BIT_MISSING
-                .says(format!("The rack has no bit of {} for the {}.", written(plan, hole.diameter), hole.what))
+                .says(format!(
+                    "The rack has no bit of {} for the {}.",
+                    written(plan, hole.diameter),
+                    hole.what
+                ))
                 .against(hole.diameter, nearest, "mm")
                 .in_setup(hole.setup)
                 .in_step(hole.step)
                 .mended_by(
                     near.iter()
                         .map(|bit| (written(plan, bit.diameter), bit))
-                        .filter(|(write, _)| clears(study, check, kind::BIT_MISSING.id, hole.key, write))
-                        .map(|(write, bit)| change(hole.key, &write, format!("Use the {} {write}.", bit.kind.word()))),
+                        .filter(|(write, _)| {
+                            clears(study, check, kind::BIT_MISSING.id, hole.key, write)
+                        })
+                        .map(|(write, bit)| {
+                            change(
+                                hole.key,
+                                &write,
+                                format!("Use the {} {write}.", bit.kind.word()),
+                            )
+                        }),
                 ),
         );
     }
@@ -108,8 +138,19 @@ fn one(study: &Study<'_>, hole: &Hole) -> Option<Finding> {
     }
     let longer = super::mending::bit_sizes(study, hole.kinds)
         .into_iter()
-        .filter(|size| longest(&mut rack.bits.iter().filter(|bit| (bit.diameter - size).abs() < 1e-9)) >= hole.depth)
-        .min_by(|a, b| (a - hole.diameter).abs().total_cmp(&(b - hole.diameter).abs()))
+        .filter(|size| {
+            longest(
+                &mut rack
+                    .bits
+                    .iter()
+                    .filter(|bit| (bit.diameter - size).abs() < 1e-9),
+            ) >= hole.depth
+        })
+        .min_by(|a, b| {
+            (a - hole.diameter)
+                .abs()
+                .total_cmp(&(b - hole.diameter).abs())
+        })
         .map(|size| written(plan, size))
         .filter(|write| clears(study, check, kind::BIT_REACH.id, hole.key, write));
     Some(

@@ -5,12 +5,15 @@ use super::mending::{bit_sizes, clears, first_of, mark_counts, nearest_length};
 use crate::bench::{trimmed, written};
 use crate::form::coved_ball::ball::BORE_KINDS;
 use crate::form::coved_ball::piercing::PIERCE_KINDS;
-use crate::report::Finding;
+use crate::report::{Finding, Mend};
 use crate::study::Study;
 
 /// Cove against bore and gouge, hole against hole.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    [bore, gouge, rims, meet].into_iter().filter_map(|each| each(study)).collect()
+    [bore, gouge, rims, meet]
+        .into_iter()
+        .filter_map(|each| each(study))
+        .collect()
 }
 
 fn bore(study: &Study<'_>) -> Option<Finding> {
@@ -18,11 +21,6 @@ fn bore(study: &Study<'_>) -> Option<Finding> {
     if layout.bottom_radius > layout.bore_radius {
         return None;
     }
-    let step = plan.rack.calliper_step.max(plan.style.step_mm());
-    let id = kind::COVE_BORE.id;
-    let depth = nearest_length(study, check, id, "cove.depth", plan.cove.depth, step, step);
-    let sizes = bit_sizes(study, &BORE_KINDS).into_iter().rev().filter(|size| *size < plan.bore.diameter);
-    let smaller = first_of(study, check, id, "bore.diameter", sizes, |size| written(plan, *size));
     Some(
         kind::COVE_BORE
             .says(format!(
@@ -33,15 +31,35 @@ fn bore(study: &Study<'_>) -> Option<Finding> {
             .in_setup("mounting.1")
             .in_step("mounting.1.cove")
             .at(layout.towards_cove(0, true) * layout.bottom_radius)
-            .mended_by(depth.map(|depth| {
-                let write = written(plan, depth);
-                change("cove.depth", &write, format!("Cut the coves only {write} deep."))
-            }))
-            .mended_by(smaller.map(|size| {
-                let write = written(plan, size);
-                change("bore.diameter", &write, format!("Bore only {write}."))
-            })),
+            .mended_by(clear_of_bore(study, check, kind::COVE_BORE.id)),
     )
+}
+
+/// Shallower coves or a smaller bore, each as far as clears a finding.
+pub(super) fn clear_of_bore(study: &Study<'_>, check: super::Check, id: &str) -> Vec<Mend> {
+    let plan = study.plan;
+    let step = plan.rack.calliper_step.max(plan.style.step_mm());
+    let depth = nearest_length(study, check, id, "cove.depth", plan.cove.depth, step, step);
+    let sizes = bit_sizes(study, &BORE_KINDS)
+        .into_iter()
+        .rev()
+        .filter(|size| *size < plan.bore.diameter);
+    let smaller = first_of(study, check, id, "bore.diameter", sizes, |size| {
+        written(plan, *size)
+    });
+    let depth = depth.map(|depth| {
+        let write = written(plan, depth);
+        change(
+            "cove.depth",
+            &write,
+            format!("Cut the coves only {write} deep."),
+        )
+    });
+    let smaller = smaller.map(|size| {
+        let write = written(plan, size);
+        change("bore.diameter", &write, format!("Bore only {write}."))
+    });
+    depth.into_iter().chain(smaller).collect()
 }
 
 fn gouge(study: &Study<'_>) -> Option<Finding> {
@@ -50,28 +68,46 @@ fn gouge(study: &Study<'_>) -> Option<Finding> {
     if plan.rack.gouge_for_cove(radius).is_some() {
         return None;
     }
-    let tightest = plan.rack.gouges.iter().map(|gouge| gouge.smallest_cove).fold(f64::INFINITY, f64::min);
+    let tightest = plan
+        .rack
+        .gouges
+        .iter()
+        .map(|gouge| gouge.smallest_cove)
+        .fold(f64::INFINITY, f64::min);
     let limit = if tightest.is_finite() { tightest } else { 0.0 };
     let id = kind::COVE_GOUGE.id;
     let step = plan.rack.calliper_step.max(plan.style.step_mm());
     let depth = nearest_length(study, check, id, "cove.depth", plan.cove.depth, step, step);
-    let count = mark_counts(study, |count| count < plan.ball.marks && count.is_multiple_of(4))
-        .into_iter()
-        .find(|count| clears(study, check, id, "ball.marks", &count.to_string()));
+    let count = mark_counts(study, |count| {
+        count < plan.ball.marks && count.is_multiple_of(4)
+    })
+    .into_iter()
+    .find(|count| clears(study, check, id, "ball.marks", &count.to_string()));
     Some(
         kind::COVE_GOUGE
             .says(format!(
                 "The cove's arc has a radius of {}; the smallest gouge in the rack cuts {}.",
-                written(plan, radius), written(plan, limit)
+                written(plan, radius),
+                written(plan, limit)
             ))
             .against(radius, limit, "mm")
             .in_setup("mounting.1")
             .in_step("mounting.1.cove")
             .mended_by(depth.map(|depth| {
                 let write = written(plan, depth);
-                change("cove.depth", &write, format!("Cut the coves only {write} deep, a flatter arc."))
+                change(
+                    "cove.depth",
+                    &write,
+                    format!("Cut the coves only {write} deep, a flatter arc."),
+                )
             }))
-            .mended_by(count.map(|count| change("ball.marks", count.to_string(), format!("Make {count} marks: fewer, wider coves.")))),
+            .mended_by(count.map(|count| {
+                change(
+                    "ball.marks",
+                    count.to_string(),
+                    format!("Make {count} marks: fewer, wider coves."),
+                )
+            })),
     )
 }
 
@@ -83,12 +119,23 @@ fn rims(study: &Study<'_>) -> Option<Finding> {
     }
     let id = kind::RIM_GAP.id;
     let now = 2.0 * layout.pierce_radius?;
-    let sizes = bit_sizes(study, &PIERCE_KINDS).into_iter().rev().filter(|size| *size < now);
-    let smaller = first_of(study, check, id, "pierce.diameter", sizes, |size| written(plan, *size));
-    let count = mark_counts(study, |count| count < plan.ball.marks && count.is_multiple_of(4))
+    let sizes = bit_sizes(study, &PIERCE_KINDS)
         .into_iter()
-        .find(|count| clears(study, check, id, "ball.marks", &count.to_string()));
-    let words = if gap > 0.0 { "too little" } else { "none: the holes cut each other at their rims" };
+        .rev()
+        .filter(|size| *size < now);
+    let smaller = first_of(study, check, id, "pierce.diameter", sizes, |size| {
+        written(plan, *size)
+    });
+    let count = mark_counts(study, |count| {
+        count < plan.ball.marks && count.is_multiple_of(4)
+    })
+    .into_iter()
+    .find(|count| clears(study, check, id, "ball.marks", &count.to_string()));
+    let words = if gap > 0.0 {
+        "too little"
+    } else {
+        "none: the holes cut each other at their rims"
+    };
     Some(
         kind::RIM_GAP
             .says(format!(

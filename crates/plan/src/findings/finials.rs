@@ -23,7 +23,9 @@ pub fn check(study: &Study<'_>) -> Vec<Finding> {
         .iter()
         .filter_map(|(end, _, laid)| Some((*end, end.of(study.plan)?, laid)))
         .flat_map(|(end, finial, laid)| {
-            [blank, jaws, neck, shoulder, tenon, hanger].into_iter().filter_map(move |each| each(study, end, finial, laid))
+            [blank, jaws, neck, shoulder, tenon, hanger]
+                .into_iter()
+                .filter_map(move |each| each(study, end, finial, laid))
         })
         .collect();
     found.extend(rim(study));
@@ -50,7 +52,9 @@ fn blank(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<
         kind::FINIAL_BLANK
             .says(format!(
                 "The blank of the {} finial is {} across; its widest shape needs {}.",
-                end.word(), written(plan, finial.blank_across), written(plan, least)
+                end.word(),
+                written(plan, finial.blank_across),
+                written(plan, least)
             ))
             .against(finial.blank_across, least, "mm")
             .in_setup(setup(end))
@@ -68,18 +72,30 @@ fn jaws(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<F
         return None;
     }
     let least = rough_diameter(plan, laid);
-    let grips: Vec<_> = plan.rack.jaws.iter().filter_map(|jaws| jaws.spigot).collect();
+    let grips: Vec<_> = plan
+        .rack
+        .jaws
+        .iter()
+        .filter_map(|jaws| jaws.spigot)
+        .collect();
     // The gripped size nearest to the blank's that the finial still fits in.
     let near = grips
         .iter()
         .map(|grip| finial.blank_across.clamp(grip.smallest, grip.largest))
         .filter(|size| *size >= least)
-        .min_by(|a, b| (a - finial.blank_across).abs().total_cmp(&(b - finial.blank_across).abs()));
+        .min_by(|a, b| {
+            (a - finial.blank_across)
+                .abs()
+                .total_cmp(&(b - finial.blank_across).abs())
+        });
     let limit = near.unwrap_or(0.0);
     let key = key(end, "blank_across");
     Some(
         kind::FINIAL_JAWS
-            .says(format!("No jaws in the rack grip a blank {} across.", written(plan, finial.blank_across)))
+            .says(format!(
+                "No jaws in the rack grip a blank {} across.",
+                written(plan, finial.blank_across)
+            ))
             .against(finial.blank_across, limit, "mm")
             .in_setup(setup(end))
             .mended_by(
@@ -105,17 +121,34 @@ fn neck(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<F
     }
     let number = index + 1;
     let write = written(plan, limit);
-    let key = matches!(finial.shape[index], FinialPart::Cove { .. } | FinialPart::Taper { .. } | FinialPart::Ogee { .. })
-        .then(|| key(end, &format!("shape.{number}.to")));
+    let key = matches!(
+        finial.shape[index],
+        FinialPart::Cove { .. } | FinialPart::Taper { .. } | FinialPart::Ogee { .. }
+    )
+    .then(|| key(end, &format!("shape.{number}.to")));
     let mend = key
         .filter(|key| clears(study, check, kind::FINIAL_NECK.id, key, &write))
-        .map(|key| change(&key, &write, format!("Let the {} end at {write}.", laid[index].name)))
-        .unwrap_or_else(|| advice(format!("Leave at least {write} where the {} ends.", laid[index].name)));
+        .map(|key| {
+            change(
+                &key,
+                &write,
+                format!("Let the {} end at {write}.", laid[index].name),
+            )
+        })
+        .unwrap_or_else(|| {
+            advice(format!(
+                "Leave at least {write} where the {} ends.",
+                laid[index].name
+            ))
+        });
     Some(
         kind::FINIAL_NECK
             .says(format!(
                 "The {} finial is only {} thick where its {} ends; the plan asks for {}.",
-                end.word(), written(plan, 2.0 * thinnest), laid[index].name, written(plan, limit)
+                end.word(),
+                written(plan, 2.0 * thinnest),
+                laid[index].name,
+                written(plan, limit)
             ))
             .against(2.0 * thinnest, limit, "mm")
             .in_setup(setup(end))
@@ -132,7 +165,10 @@ fn shoulder(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Opti
     if shoulder + 1e-9 >= least {
         return None;
     }
-    let write = written(plan, settable(plan, (2.0 * least).ceil(), plan.rack.calliper_step));
+    let write = written(
+        plan,
+        settable(plan, (2.0 * least).ceil(), plan.rack.calliper_step),
+    );
     let key = match finial.shape.first()? {
         FinialPart::Fillet { .. } => Some(key(end, "shape.1.diameter")),
         _ => None,
@@ -140,7 +176,11 @@ fn shoulder(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Opti
     let mend = key
         .filter(|key| clears(study, check, kind::FINIAL_SHOULDER.id, key, &write))
         .map(|key| change(&key, &write, format!("Make the shoulder {write}.")))
-        .unwrap_or_else(|| advice(format!("Begin the finial with a fillet of at least {write}.")));
+        .unwrap_or_else(|| {
+            advice(format!(
+                "Begin the finial with a fillet of at least {write}."
+            ))
+        });
     Some(
         kind::FINIAL_SHOULDER
             .says(format!(
@@ -165,7 +205,15 @@ fn tenon(study: &Study<'_>, end: End, finial: &Finial, _laid: &[Laid]) -> Option
     }
     let key = key(end, "tenon_length");
     let step = plan.rack.rule_step.max(plan.style.step_mm());
-    let shorter = nearest_length(study, check, kind::FINIAL_TENON.id, &key, finial.tenon_length, 2.0 * step, step);
+    let shorter = nearest_length(
+        study,
+        check,
+        kind::FINIAL_TENON.id,
+        &key,
+        finial.tenon_length,
+        3.0,
+        step,
+    );
     Some(
         kind::FINIAL_TENON
             .says(format!(
@@ -197,7 +245,15 @@ fn hanger(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option
     }
     let key_depth = key(end, "hanger.depth");
     let step = plan.rack.rule_step.max(plan.style.step_mm());
-    let shallower = nearest_length(study, check, kind::HANGER_WALL.id, &key_depth, hanger.depth, 1.0, step);
+    let shallower = nearest_length(
+        study,
+        check,
+        kind::HANGER_WALL.id,
+        &key_depth,
+        hanger.depth,
+        1.0,
+        step,
+    );
     let none = shallower.is_none();
     Some(
         kind::HANGER_WALL
@@ -219,17 +275,29 @@ fn hanger(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option
 /// Radius of the outline at a station, mm.
 fn radius_at(laid: &[Laid], station: f64) -> f64 {
     use crate::form::coved_ball::finial_outline::Element;
-    let Some(shape) = laid.iter().find(|shape| shape.from.x <= station && station <= shape.to.x) else { return 0.0 };
+    let Some(shape) = laid
+        .iter()
+        .find(|shape| shape.from.x <= station && station <= shape.to.x)
+    else {
+        return 0.0;
+    };
     let mut from = shape.from;
     for element in &shape.elements {
         let to = element.end();
         if station <= to.x {
             return match *element {
-                Element::Line(to) => from.lerp(to, (station - from.x) / (to.x - from.x).max(1e-12)).y,
+                Element::Line(to) => {
+                    from.lerp(to, (station - from.x) / (to.x - from.x).max(1e-12))
+                        .y
+                }
                 Element::Arc(_, centre, turn) => {
                     let across = from.distance_squared(centre) - (station - centre.x).powi(2);
                     let rise = across.max(0.0).sqrt();
-                    if turn == rondure_solid::Turn::Right { centre.y + rise } else { centre.y - rise }
+                    if turn == rondure_solid::Turn::Right {
+                        centre.y + rise
+                    } else {
+                        centre.y - rise
+                    }
                 }
             };
         }

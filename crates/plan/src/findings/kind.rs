@@ -118,7 +118,11 @@ impl Finding {
     #[must_use]
     pub fn at(mut self, place: rondure_solid::DVec3) -> Self {
         // Negative zeros would only puzzle a reader.
-        self.at = Some((place + rondure_solid::DVec3::ZERO).to_array().map(|x| if x.abs() < 5e-10 { 0.0 } else { x }));
+        self.at = Some(
+            (place + rondure_solid::DVec3::ZERO)
+                .to_array()
+                .map(|x| if x.abs() < 5e-10 { 0.0 } else { x }),
+        );
         self
     }
 
@@ -132,10 +136,18 @@ impl Finding {
 
 /// A mend that changes one value of the plan.
 pub fn change(key: &str, write: impl Into<String>, says: impl Into<String>) -> Mend {
-    Mend { says: says.into(), key: Some(key.to_owned()), write: Some(write.into()) }
+    Mend {
+        says: says.into(),
+        key: Some(key.to_owned()),
+        write: Some(write.into()),
+    }
 }
 
 /// A mend outside the plan.
 pub fn advice(says: impl Into<String>) -> Mend {
-    Mend { says: says.into(), key: None, write: None }
+    Mend {
+        says: says.into(),
+        key: None,
+        write: None,
+    }
 }

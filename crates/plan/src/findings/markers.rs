@@ -5,10 +5,10 @@ use rondure_solid::{DVec3, Face};
 use super::kind::{self, change};
 use super::mending::{bit_sizes, clears, first_of};
 use crate::bench::written;
-use crate::form::coved_ball::BALL;
 use crate::form::coved_ball::layout::POINT_118;
 use crate::form::coved_ball::mountings::MARKER_KINDS;
 use crate::form::coved_ball::piercing::PIERCE_KINDS;
+use crate::form::coved_ball::{BALL, Layout};
 use crate::process::{CutKind, State};
 use crate::report::Finding;
 use crate::study::Study;
@@ -19,7 +19,10 @@ const LEAST_MARGIN: f64 = 1.0;
 
 /// Too shallow, into the bore, or showing.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    [shallow, into_bore, shows].into_iter().filter_map(|each| each(study)).collect()
+    [shallow, into_bore, shows]
+        .into_iter()
+        .filter_map(|each| each(study))
+        .collect()
 }
 
 fn shallow(study: &Study<'_>) -> Option<Finding> {
@@ -28,7 +31,14 @@ fn shallow(study: &Study<'_>) -> Option<Finding> {
     if margin + 1e-9 >= LEAST_MARGIN {
         return None;
     }
-    let write = written(plan, crate::bench::settable(plan, LEAST_MARGIN + plan.style.step_mm(), plan.style.step_mm()));
+    let write = written(
+        plan,
+        crate::bench::settable(
+            plan,
+            LEAST_MARGIN + plan.style.step_mm(),
+            plan.style.step_mm(),
+        ),
+    );
     Some(
         kind::MARKER_SHALLOW
             .says(format!(
@@ -54,7 +64,15 @@ fn into_bore(study: &Study<'_>) -> Option<Finding> {
     }
     let least = LEAST_MARGIN;
     let step = plan.rack.rule_step.max(plan.style.step_mm());
-    let margin = super::mending::nearest_length(study, check, kind::MARKER_BORE.id, "markers.margin", plan.markers.margin, least, step);
+    let margin = super::mending::nearest_length(
+        study,
+        check,
+        kind::MARKER_BORE.id,
+        "markers.margin",
+        plan.markers.margin,
+        least,
+        step,
+    );
     Some(
         kind::MARKER_BORE
             .says(format!(
@@ -74,20 +92,32 @@ fn into_bore(study: &Study<'_>) -> Option<Finding> {
 
 fn shows(study: &Study<'_>) -> Option<Finding> {
     let (plan, layout) = (study.plan, &study.expanded.layout);
-    let (place, name) = left_of_markers(study.finished(BALL), layout.radius)?;
+    let (place, name) = left_of_markers(study.finished(BALL), layout)?;
     let pierced = layout.pierce_radius.map_or(0.0, |radius| 2.0 * radius);
     let smaller = first_of(
         study,
         check,
         kind::MARKER_SHOWS.id,
         "markers.diameter",
-        bit_sizes(study, &MARKER_KINDS).into_iter().rev().filter(|size| *size < plan.markers.diameter),
+        bit_sizes(study, &MARKER_KINDS)
+            .into_iter()
+            .rev()
+            .filter(|size| *size < plan.markers.diameter),
         |size| written(plan, *size),
     );
     let larger = (pierced > 0.0)
         .then(|| {
-            let sizes = bit_sizes(study, &PIERCE_KINDS).into_iter().filter(|size| *size > pierced);
-            first_of(study, check, kind::MARKER_SHOWS.id, "pierce.diameter", sizes.take(12), |size| written(plan, *size))
+            let sizes = bit_sizes(study, &PIERCE_KINDS)
+                .into_iter()
+                .filter(|size| *size > pierced);
+            first_of(
+                study,
+                check,
+                kind::MARKER_SHOWS.id,
+                "pierce.diameter",
+                sizes.take(12),
+                |size| written(plan, *size),
+            )
         })
         .flatten();
     Some(
@@ -113,39 +143,38 @@ fn shows(study: &Study<'_>) -> Option<Finding> {
     )
 }
 
-/// A place where the surface of a marker hole still bounds the finished wood, tried along its wall and
-/// its floor; with the hole's name.
-fn left_of_markers(state: &State, radius: f64) -> Option<(DVec3, String)> {
-    for face in state.solid.faces() {
-        let Some(cut) = state.cut_of(face).filter(|cut| cut.kind == CutKind::Marker) else { continue };
-        let rondure_solid::Region::Revolved { axis, .. } = &cut.region else { continue };
-        if let Some(place) = wall_left(state, face, *axis, radius) {
-            return Some((place, cut.name.clone()));
-        }
-    }
-    None
+/// A place where the wall of a marker hole still bounds the finished wood, with the hole's name: every
+/// wall is tried along its length and round it. The hole's floor lies within its wall.
+fn left_of_markers(state: &State, layout: &Layout) -> Option<(DVec3, String)> {
+    state.solid.faces().find_map(|face| {
+        let cut = state
+            .cut_of(face)
+            .filter(|cut| cut.kind == CutKind::Marker)?;
+        let rondure_solid::Region::Revolved { axis, .. } = &cut.region else {
+            return None;
+        };
+        let place = wall_left(state, face, *axis, layout)?;
+        Some((place, cut.name.clone()))
+    })
 }
 
-fn wall_left(state: &State, face: Face, axis: DVec3, radius: f64) -> Option<DVec3> {
+fn wall_left(state: &State, face: Face, axis: DVec3, layout: &Layout) -> Option<DVec3> {
+    const ALONG: u32 = 120;
+    const ROUND: u32 = 12;
     let right = axis.any_orthonormal_vector();
     let up = axis.cross(right);
-    for station in 0..=120 {
-        let along = axis * (radius * f64::from(station) / 120.0);
-        for turn in 0..12 {
-            let angle = std::f64::consts::TAU * f64::from(turn) / 12.0;
-            let beside = along + (right * angle.cos() + up * angle.sin()) * 0.01;
-            let foot = state.solid.touch(face, beside).foot;
-            // Wood begins at the hole's own surface there and at no other's.
-            let nearest_other = state
-                .solid
-                .faces()
-                .filter(|other| *other != face)
-                .map(|other| state.solid.depth_to(other, foot))
+    (0..=ALONG).find_map(|part| {
+        let share = f64::from(part) / f64::from(ALONG);
+        let along = axis * (layout.marker_end + (layout.radius - layout.marker_end) * share);
+        (0..ROUND).find_map(|turn| {
+            let angle = std::f64::consts::TAU * f64::from(turn) / f64::from(ROUND);
+            let wall = along + (right * angle.cos() + up * angle.sin()) * layout.marker_radius;
+            // Wood begins at this wall if no other cut has taken it.
+            let others = state.solid.faces().filter(|other| *other != face);
+            let nearest = others
+                .map(|other| state.solid.depth_to(other, wall))
                 .fold(f64::INFINITY, f64::min);
-            if nearest_other > 1e-3 {
-                return Some(foot);
-            }
-        }
-    }
-    None
+            (nearest > 1e-3).then_some(wall)
+        })
+    })
 }

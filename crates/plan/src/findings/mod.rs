@@ -21,8 +21,6 @@ mod wood;
 
 pub use seats::centre;
 
-use rayon::prelude::*;
-
 use crate::report::Finding;
 use crate::study::Study;
 
@@ -44,9 +42,15 @@ const CHECKS: &[Check] = &[
 
 /// All findings, the gravest first, then in the order of the job.
 pub fn find(study: &Study<'_>) -> Vec<Finding> {
-    let mut found: Vec<Finding> = CHECKS.par_iter().map(|check| check(study)).collect::<Vec<_>>().concat();
+    let mut found: Vec<Finding> = CHECKS.iter().flat_map(|check| check(study)).collect();
     let process = &study.expanded.process;
-    let place = |finding: &Finding| finding.setup.as_deref().and_then(|id| process.setup(id)).unwrap_or(usize::MAX);
+    let place = |finding: &Finding| {
+        finding
+            .setup
+            .as_deref()
+            .and_then(|id| process.setup(id))
+            .unwrap_or(usize::MAX)
+    };
     found.sort_by_key(|finding| (finding.weight, place(finding)));
     found
 }

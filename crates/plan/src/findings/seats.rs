@@ -11,7 +11,10 @@ use crate::study::{Mounted, Study};
 /// Seats on air, on ridges, and centres wider than their seats: each kind once for each centre's end,
 /// at the worst mounting.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    [CentreKind::Drive, CentreKind::Tail].into_iter().flat_map(|end| one_end(study, end)).collect()
+    [CentreKind::Drive, CentreKind::Tail]
+        .into_iter()
+        .flat_map(|end| one_end(study, end))
+        .collect()
 }
 
 fn of(mounted: &Mounted, end: CentreKind) -> &Seat {
@@ -39,33 +42,58 @@ pub fn centre<'a>(study: &'a Study<'_>, end: CentreKind) -> Option<&'a Centre> {
     if let Some(name) = named {
         return rack.centre_named(name);
     }
-    let narrowest = study.mountings().iter().map(|mounted| of(mounted, end).radius).fold(f64::INFINITY, f64::min);
+    let narrowest = study
+        .mountings()
+        .iter()
+        .map(|mounted| of(mounted, end).radius)
+        .fold(f64::INFINITY, f64::min);
     rack.centre_for_seat(end, 2.0 * narrowest).or_else(|| {
-        rack.centres.iter().filter(|centre| centre.kind == end).min_by(|a, b| a.diameter.total_cmp(&b.diameter))
+        rack.centres
+            .iter()
+            .filter(|centre| centre.kind == end)
+            .min_by(|a, b| a.diameter.total_cmp(&b.diameter))
     })
 }
 
 fn one_end(study: &Study<'_>, end: CentreKind) -> Vec<Finding> {
     let mountings = study.mountings();
     let setup = |mounted: &Mounted| study.expanded.process.setups[mounted.setup].id.clone();
-    let which = |bearing: Bearing| mountings.iter().filter(move |mounted| of(mounted, end).bearing == bearing);
+    let which = |bearing: Bearing| {
+        mountings
+            .iter()
+            .filter(move |mounted| of(mounted, end).bearing == bearing)
+    };
     let numbers = |bearing: Bearing| {
-        let list: Vec<String> = which(bearing).map(|mounted| setup(mounted).replace("mounting.", "")).collect();
-        if list.len() == 1 { format!("mounting {}", list[0]) } else { format!("mountings {}", list.join(", ")) }
+        let list: Vec<String> = which(bearing)
+            .map(|mounted| setup(mounted).replace("mounting.", ""))
+            .collect();
+        if list.len() == 1 {
+            format!("mounting {}", list[0])
+        } else {
+            format!("mountings {}", list.join(", "))
+        }
     };
     let mut found = Vec::new();
     if let Some(first) = which(Bearing::Air).next() {
         found.push(
             kind::SEAT_AIR
-                .says(format!("At {} the {} comes to no wood at all.", numbers(Bearing::Air), words(end)))
+                .says(format!(
+                    "At {} the {} comes to no wood at all.",
+                    numbers(Bearing::Air),
+                    words(end)
+                ))
                 .against(0.0, NARROWEST, "mm")
                 .in_setup(setup(first))
                 .in_step(format!("{}.mount", setup(first)))
-                .mended_by(fewer_marks(study, kind::SEAT_AIR.id))
-                .mended_by([advice("Plug the hole with waste wood for this mounting, or pierce later.")]),
+                .mended_by(super::coves::clear_of_bore(study, check, kind::SEAT_AIR.id))
+                .mended_by([advice(
+                    "Plug the hole with waste wood for this mounting, or pierce later.",
+                )]),
         );
     }
-    if let Some(worst) = which(Bearing::Ridge).min_by(|a, b| of(a, end).radius.total_cmp(&of(b, end).radius)) {
+    if let Some(worst) =
+        which(Bearing::Ridge).min_by(|a, b| of(a, end).radius.total_cmp(&of(b, end).radius))
+    {
         let seat = of(worst, end);
         let marks = study.plan.ball.marks;
         let why = if marks.is_multiple_of(4) {
@@ -77,7 +105,9 @@ fn one_end(study: &Study<'_>, end: CentreKind) -> Vec<Finding> {
             kind::SEAT_RIDGE
                 .says(format!(
                     "At {} the {} comes to a ridge: whole rings bear only to a radius of {}.{why}",
-                    numbers(Bearing::Ridge), words(end), written(study.plan, seat.radius)
+                    numbers(Bearing::Ridge),
+                    words(end),
+                    written(study.plan, seat.radius)
                 ))
                 .against(seat.radius, NARROWEST, "mm")
                 .in_setup(setup(worst))
@@ -87,16 +117,23 @@ fn one_end(study: &Study<'_>, end: CentreKind) -> Vec<Finding> {
                 .mended_by(wider_land(study, kind::SEAT_RIDGE.id)),
         );
     }
-    let Some(centre) = centre(study, end) else { return found };
+    let Some(centre) = centre(study, end) else {
+        return found;
+    };
     let narrow = mountings
         .iter()
         .filter(|mounted| !matches!(of(mounted, end).bearing, Bearing::Air | Bearing::Ridge))
         .min_by(|a, b| of(a, end).radius.total_cmp(&of(b, end).radius));
     if let Some(worst) = narrow.filter(|mounted| centre.diameter > 2.0 * of(mounted, end).radius) {
         let seat = of(worst, end);
-        let key = if end == CentreKind::Drive { "holding.drive" } else { "holding.tail" };
+        let key = if end == CentreKind::Drive {
+            "holding.drive"
+        } else {
+            "holding.tail"
+        };
         let other = study.plan.rack.centre_for_seat(end, 2.0 * seat.radius);
-        let mends = other.filter(|other| clears(study, check, kind::CENTRE_WIDE.id, key, &other.name));
+        let mends =
+            other.filter(|other| clears(study, check, kind::CENTRE_WIDE.id, key, &other.name));
         let none = mends.is_none();
         found.push(
             kind::CENTRE_WIDE
@@ -122,14 +159,37 @@ fn fewer_marks(study: &Study<'_>, id: &'static str) -> Option<crate::report::Men
         .into_iter()
         .take(4)
         .find(|count| clears(study, check, id, "ball.marks", &count.to_string()))
-        .map(|count| change("ball.marks", count.to_string(), format!("Make {count} marks: then every later seat is the bottom of a cove.")))
+        .map(|count| {
+            change(
+                "ball.marks",
+                count.to_string(),
+                format!("Make {count} marks: then every later seat is the bottom of a cove."),
+            )
+        })
 }
 
 fn wider_land(study: &Study<'_>, id: &'static str) -> Option<crate::report::Mend> {
     let layout = &study.expanded.layout;
     let most = 0.6 * layout.radius * layout.pitch();
-    let step = 5.0 * study.plan.rack.calliper_step.max(study.plan.style.step_mm());
-    let land = nearest_length(study, check, id, "cove.land", study.plan.cove.land, most, step)?;
+    let step = 5.0
+        * study
+            .plan
+            .rack
+            .calliper_step
+            .max(study.plan.style.step_mm());
+    let land = nearest_length(
+        study,
+        check,
+        id,
+        "cove.land",
+        study.plan.cove.land,
+        most,
+        step,
+    )?;
     let write = written(study.plan, land);
-    Some(change("cove.land", &write, format!("Leave a land of {write} between the coves to seat the centres on.")))
+    Some(change(
+        "cove.land",
+        &write,
+        format!("Leave a land of {write} between the coves to seat the centres on."),
+    ))
 }

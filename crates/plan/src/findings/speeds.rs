@@ -14,7 +14,11 @@ pub fn check(study: &Study<'_>) -> Vec<Finding> {
     let ball = 2.0 * expanded.layout.radius;
     let sweep = 2.0 * expanded.stock.reach(plan);
     // A chosen turning speed serves the ball and the finials; the ball is the larger.
-    let largest_finial = expanded.finials.iter().map(|(_, _, laid)| finials::rough_diameter(plan, laid)).fold(0.0, f64::max);
+    let largest_finial = expanded
+        .finials
+        .iter()
+        .map(|(_, _, laid)| finials::rough_diameter(plan, laid))
+        .fold(0.0, f64::max);
     [
         (Work::Roughing, "speeds.roughing", sweep, "rough", "rough.cylinder", "roughing"),
         (Work::Turning, "speeds.turning", ball.max(largest_finial), "ball", "ball.round", "turning the ball"),

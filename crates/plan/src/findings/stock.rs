@@ -14,7 +14,10 @@ const MOST_OVERHANG: f64 = 150.0 / 45.0;
 
 /// Blank, lathe and chuck.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    [blank_across, blank_length, lathe, chuck, neck].into_iter().flat_map(|each| each(study)).collect()
+    [blank_across, blank_length, lathe, chuck, neck]
+        .into_iter()
+        .flat_map(|each| each(study))
+        .collect()
 }
 
 fn blank_across(study: &Study<'_>) -> Vec<Finding> {
@@ -25,28 +28,48 @@ fn blank_across(study: &Study<'_>) -> Vec<Finding> {
     // The largest ball of this blank, if the rest of the plan allows it.
     let step = plan.rack.calliper_step.max(plan.style.step_mm());
     let smaller = super::mending::nearest_length(
-        study, check, kind::BLANK_ACROSS.id, "ball.diameter", plan.ball.diameter, 0.6 * plan.ball.diameter, step,
+        study,
+        check,
+        kind::BLANK_ACROSS.id,
+        "ball.diameter",
+        plan.ball.diameter,
+        0.6 * plan.ball.diameter,
+        step,
     );
     vec![
         kind::BLANK_ACROSS
             .says(format!(
                 "The blank is {} across; a ball of {} needs {} before truing.",
-                written(plan, plan.blank.across), written(plan, plan.ball.diameter), written(plan, stock.least_across)
+                written(plan, plan.blank.across),
+                written(plan, plan.ball.diameter),
+                written(plan, stock.least_across)
             ))
             .against(plan.blank.across, stock.least_across, "mm")
             .in_setup("rough")
             .mended_by([across(study)].into_iter().flatten())
             .mended_by(smaller.map(|diameter| {
                 let diameter = written(plan, diameter);
-                change("ball.diameter", &diameter, format!("Make the ball {diameter}, the largest this blank gives."))
+                change(
+                    "ball.diameter",
+                    &diameter,
+                    format!("Make the ball {diameter}, the largest this blank gives."),
+                )
             })),
     ]
 }
 
 fn across(study: &Study<'_>) -> Option<Mend> {
-    let write = written(study.plan, rounded_up(study, study.expanded.stock.least_across));
-    clears(study, check, kind::BLANK_ACROSS.id, "blank.across", &write)
-        .then(|| change("blank.across", &write, format!("Use a blank at least {write} across.")))
+    let write = written(
+        study.plan,
+        rounded_up(study, study.expanded.stock.least_across),
+    );
+    clears(study, check, kind::BLANK_ACROSS.id, "blank.across", &write).then(|| {
+        change(
+            "blank.across",
+            &write,
+            format!("Use a blank at least {write} across."),
+        )
+    })
 }
 
 fn blank_length(study: &Study<'_>) -> Vec<Finding> {
@@ -59,13 +82,19 @@ fn blank_length(study: &Study<'_>) -> Vec<Finding> {
         kind::BLANK_LENGTH
             .says(format!(
                 "The blank is {} long; ball, neck, collar, spigot and tail waste need {}.",
-                written(plan, plan.blank.length), written(plan, stock.least_length)
+                written(plan, plan.blank.length),
+                written(plan, stock.least_length)
             ))
             .against(plan.blank.length, stock.least_length, "mm")
             .in_setup("rough")
             .mended_by(
-                clears(study, check, kind::BLANK_LENGTH.id, "blank.length", &write)
-                    .then(|| change("blank.length", &write, format!("Use a blank at least {write} long."))),
+                clears(study, check, kind::BLANK_LENGTH.id, "blank.length", &write).then(|| {
+                    change(
+                        "blank.length",
+                        &write,
+                        format!("Use a blank at least {write} long."),
+                    )
+                }),
             ),
     ]
 }
@@ -74,7 +103,11 @@ fn blank_length(study: &Study<'_>) -> Vec<Finding> {
 fn rounded_up(study: &Study<'_>, exact: f64) -> f64 {
     let step = study.plan.rack.rule_step.max(study.plan.style.step_mm());
     let set = settable(study.plan, exact, step);
-    if set + 1e-9 < exact { settable(study.plan, set + step, step) } else { set }
+    if set + 1e-9 < exact {
+        settable(study.plan, set + step, step)
+    } else {
+        set
+    }
 }
 
 fn lathe(study: &Study<'_>) -> Vec<Finding> {
@@ -89,11 +122,14 @@ fn lathe(study: &Study<'_>) -> Vec<Finding> {
             kind::LATHE_SWING
                 .says(format!(
                     "The blank's corners sweep {}; the lathe clears {} over its bed.",
-                    written(plan, swing), written(plan, lathe.swing_over_bed)
+                    written(plan, swing),
+                    written(plan, lathe.swing_over_bed)
                 ))
                 .against(swing, lathe.swing_over_bed, "mm")
                 .in_setup("rough")
-                .mended_by([advice("Plane or saw the corners off, or use a thinner blank or a larger lathe.")]),
+                .mended_by([advice(
+                    "Plane or saw the corners off, or use a thinner blank or a larger lathe.",
+                )]),
         );
     }
     if plan.blank.length > lathe.between_centres {
@@ -102,13 +138,21 @@ fn lathe(study: &Study<'_>) -> Vec<Finding> {
             kind::LATHE_LENGTH
                 .says(format!(
                     "The blank is {} long; the lathe takes {} between centres.",
-                    written(plan, plan.blank.length), written(plan, lathe.between_centres)
+                    written(plan, plan.blank.length),
+                    written(plan, lathe.between_centres)
                 ))
                 .against(plan.blank.length, lathe.between_centres, "mm")
                 .in_setup("rough")
                 .mended_by(
-                    clears(study, check, kind::LATHE_LENGTH.id, "blank.length", &write)
-                        .then(|| change("blank.length", &write, format!("Saw the blank to {write}, the least this ball needs."))),
+                    clears(study, check, kind::LATHE_LENGTH.id, "blank.length", &write).then(
+                        || {
+                            change(
+                                "blank.length",
+                                &write,
+                                format!("Saw the blank to {write}, the least this ball needs."),
+                            )
+                        },
+                    ),
                 ),
         );
     }
@@ -121,7 +165,13 @@ fn chuck(study: &Study<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     let grip = stock.jaws.as_ref().and_then(|jaws| jaws.spigot);
     let (Some(jaws), Some(grip)) = (&stock.jaws, grip) else {
-        let smallest = plan.rack.jaws.iter().filter_map(|jaws| jaws.spigot).map(|grip| grip.smallest).fold(f64::INFINITY, f64::min);
+        let smallest = plan
+            .rack
+            .jaws
+            .iter()
+            .filter_map(|jaws| jaws.spigot)
+            .map(|grip| grip.smallest)
+            .fold(f64::INFINITY, f64::min);
         let limit = if smallest.is_finite() { smallest } else { 0.0 };
         found.push(
             kind::JAWS_LARGE
@@ -140,32 +190,66 @@ fn chuck(study: &Study<'_>) -> Vec<Finding> {
         return found;
     };
     if grip.smallest > widest {
-        let other = plan.rack.jaws.iter().find(|other| other.spigot.is_some_and(|grip| grip.smallest <= widest));
+        let other = plan
+            .rack
+            .jaws
+            .iter()
+            .find(|other| other.spigot.is_some_and(|grip| grip.smallest <= widest));
         found.push(
             kind::JAWS_LARGE
                 .says(format!(
                     "{} close to {} at the smallest; the widest spigot this blank can give is {}.",
-                    jaws.name, written(plan, grip.smallest), written(plan, widest)
+                    jaws.name,
+                    written(plan, grip.smallest),
+                    written(plan, widest)
                 ))
                 .against(widest, grip.smallest, "mm")
                 .in_setup("ball")
-                .mended_by(other.map(|other| change("holding.jaws", &other.name, format!("Use the {}.", other.name)))),
+                .mended_by(other.map(|other| {
+                    change(
+                        "holding.jaws",
+                        &other.name,
+                        format!("Use the {}.", other.name),
+                    )
+                })),
         );
     } else if !grip.holds(stock.spigot) {
-        let near = settable(plan, stock.spigot.clamp(grip.smallest, grip.largest.min(widest)), plan.rack.calliper_step);
+        let near = settable(
+            plan,
+            stock.spigot.clamp(grip.smallest, grip.largest.min(widest)),
+            plan.rack.calliper_step,
+        );
         let write = written(plan, near);
         found.push(
             kind::SPIGOT_GRIP
                 .says(format!(
                     "A spigot of {} is outside what {} grip, {} to {}.",
-                    written(plan, stock.spigot), jaws.name, written(plan, grip.smallest), written(plan, grip.largest)
+                    written(plan, stock.spigot),
+                    jaws.name,
+                    written(plan, grip.smallest),
+                    written(plan, grip.largest)
                 ))
-                .against(stock.spigot, if stock.spigot < grip.smallest { grip.smallest } else { grip.largest }, "mm")
+                .against(
+                    stock.spigot,
+                    if stock.spigot < grip.smallest {
+                        grip.smallest
+                    } else {
+                        grip.largest
+                    },
+                    "mm",
+                )
                 .in_setup("rough")
                 .in_step("rough.spigot")
                 .mended_by(
-                    clears(study, check, kind::SPIGOT_GRIP.id, "holding.spigot", &write)
-                        .then(|| change("holding.spigot", &write, format!("Turn the spigot to {write}."))),
+                    clears(study, check, kind::SPIGOT_GRIP.id, "holding.spigot", &write).then(
+                        || {
+                            change(
+                                "holding.spigot",
+                                &write,
+                                format!("Turn the spigot to {write}."),
+                            )
+                        },
+                    ),
                 ),
         );
     }
@@ -195,15 +279,24 @@ fn chuck(study: &Study<'_>) -> Vec<Finding> {
             kind::OVERHANG
                 .says(format!(
                     "The work stands {} out of the jaws on a spigot of {}, {} times as far.",
-                    written(plan, overhang), written(plan, stock.spigot), trimmed(overhang / stock.spigot, 1)
+                    written(plan, overhang),
+                    written(plan, stock.spigot),
+                    trimmed(overhang / stock.spigot, 1)
                 ))
                 .against(overhang, limit, "mm")
                 .in_setup("ball")
                 .mended_by(
-                    clears(study, check, kind::OVERHANG.id, "blank.length", &write)
-                        .then(|| change("blank.length", &write, format!("Use a blank of {write}, the least this ball needs."))),
+                    clears(study, check, kind::OVERHANG.id, "blank.length", &write).then(|| {
+                        change(
+                            "blank.length",
+                            &write,
+                            format!("Use a blank of {write}, the least this ball needs."),
+                        )
+                    }),
                 )
-                .mended_by([advice("Keep the tail centre up for everything but the boring, and take light cuts.")]),
+                .mended_by([advice(
+                    "Keep the tail centre up for everything but the boring, and take light cuts.",
+                )]),
         );
     }
     found
@@ -214,7 +307,10 @@ fn neck(study: &Study<'_>) -> Vec<Finding> {
     if stock.neck <= layout.bore_radius + 1e-9 {
         return Vec::new();
     }
-    let write = written(plan, settable(plan, plan.bore.diameter - 2.0, plan.rack.calliper_step).max(1.0));
+    let write = written(
+        plan,
+        settable(plan, plan.bore.diameter - 2.0, plan.rack.calliper_step).max(1.0),
+    );
     vec![
         kind::NECK_SHOWS
             .says(format!(

@@ -4,6 +4,7 @@ use super::kind::{self, Kind, advice, change};
 use super::mending::{bit_sizes, clears, first_of, mark_counts, nearest_length};
 use crate::bench::{trimmed, written};
 use crate::form::coved_ball::BALL;
+use crate::form::coved_ball::ball::BORE_KINDS;
 use crate::form::coved_ball::piercing::PIERCE_KINDS;
 use crate::process::CutKind;
 use crate::report::{Finding, Mend};
@@ -11,22 +12,34 @@ use crate::study::Study;
 
 /// Webs, necks, parts and edges.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    [web, neck, parts, feather].into_iter().filter_map(|each| each(study)).collect()
+    [web, neck, parts, feather]
+        .into_iter()
+        .filter_map(|each| each(study))
+        .collect()
 }
 
 fn web(study: &Study<'_>) -> Option<Finding> {
     let plan = study.plan;
     let limit = plan.limits.web;
-    let thin: Vec<_> = study.walls(BALL).webs.iter().filter(|web| web.thickness < limit).collect();
+    let thin: Vec<_> = study
+        .webs(BALL)
+        .iter()
+        .filter(|web| web.thickness < limit)
+        .collect();
     let thinnest = thin.first()?;
     let state = study.finished(BALL);
     let [first, second] = thinnest.faces.map(|face| state.name_of(face));
-    let more = if thin.len() > 1 { format!(" ({} walls are below the limit.)", thin.len()) } else { String::new() };
+    let more = if thin.len() > 1 {
+        format!(" ({} walls are below the limit.)", thin.len())
+    } else {
+        String::new()
+    };
     Some(
         kind::WEB_THIN
             .says(format!(
                 "Between {first} and {second} the wood is {} thick; the plan asks for {}.{more}",
-                written(plan, thinnest.thickness), written(plan, limit)
+                written(plan, thinnest.thickness),
+                written(plan, limit)
             ))
             .against(thinnest.thickness, limit, "mm")
             .at(thinnest.middle())
@@ -41,7 +54,10 @@ fn web_only(study: &Study<'_>) -> Vec<Finding> {
 fn neck(study: &Study<'_>) -> Option<Finding> {
     let plan = study.plan;
     let limit = plan.limits.neck;
-    let least = study.walls(BALL).necks.iter().find(|neck| 2.0 * neck.radius < limit)?;
+    let least = study
+        .necks(BALL)
+        .iter()
+        .find(|neck| 2.0 * neck.radius < limit)?;
     let ratio = least.bulks[0].volume / (least.bulks[0].volume + least.bulks[1].volume);
     Some(
         kind::NECK_THIN
@@ -60,20 +76,21 @@ fn neck_only(study: &Study<'_>) -> Vec<Finding> {
 }
 
 fn parts(study: &Study<'_>) -> Option<Finding> {
-    let parts = &study.walls(BALL).parts.parts;
+    let parts = &study.parts(BALL).pieces;
     if parts.len() <= 1 {
         return None;
     }
-    let whole: f64 = parts.iter().map(|part| part.volume).sum();
+    let whole: f64 = parts.iter().map(|part| part.moments.volume).sum();
     let second = &parts[1];
     Some(
         kind::PIECES_FALL
             .says(format!(
                 "The finished wood is in {} parts; the second largest is {} % of it and falls off.",
-                parts.len(), trimmed(100.0 * second.volume / whole, 1)
+                parts.len(),
+                trimmed(100.0 * second.moments.volume / whole, 1)
             ))
             .against(parts.len() as f64, 1.0, "count")
-            .at(second.deepest)
+            .at(second.point)
             .mended_by(lighter(study, parts_only, &kind::PIECES_FALL)),
     )
 }
@@ -87,20 +104,76 @@ fn lighter(study: &Study<'_>, check: super::Check, kind: &'static Kind) -> Vec<M
     let plan = study.plan;
     let mut mends = Vec::new();
     if let Some(pierce) = plan.pierce {
-        let sizes = bit_sizes(study, &PIERCE_KINDS).into_iter().rev().filter(|size| *size < pierce.diameter);
-        if let Some(size) = first_of(study, check, kind.id, "pierce.diameter", sizes.take(16), |size| written(plan, *size)) {
+        let sizes = bit_sizes(study, &PIERCE_KINDS)
+            .into_iter()
+            .rev()
+            .filter(|size| *size < pierce.diameter);
+        if let Some(size) = first_of(
+            study,
+            check,
+            kind.id,
+            "pierce.diameter",
+            sizes.take(16),
+            |size| written(plan, *size),
+        ) {
             let write = written(plan, size);
-            mends.push(change("pierce.diameter", &write, format!("Pierce {write} instead of {}.", written(plan, pierce.diameter))));
+            mends.push(change(
+                "pierce.diameter",
+                &write,
+                format!(
+                    "Pierce {write} instead of {}.",
+                    written(plan, pierce.diameter)
+                ),
+            ));
         }
     }
-    let step = 5.0 * plan.rack.calliper_step.max(plan.style.step_mm());
-    if let Some(depth) = nearest_length(study, check, kind.id, "cove.depth", plan.cove.depth, step, step) {
-        let write = written(plan, depth);
-        mends.push(change("cove.depth", &write, format!("Cut the coves only {write} deep.")));
+    let sizes = bit_sizes(study, &BORE_KINDS)
+        .into_iter()
+        .rev()
+        .filter(|size| *size < plan.bore.diameter);
+    if let Some(size) = first_of(study, check, kind.id, "bore.diameter", sizes, |size| {
+        written(plan, *size)
+    }) {
+        let write = written(plan, size);
+        mends.push(change(
+            "bore.diameter",
+            &write,
+            format!(
+                "Bore {write} instead of {}.",
+                written(plan, plan.bore.diameter)
+            ),
+        ));
     }
-    let counts = mark_counts(study, |count| count < plan.ball.marks && count.is_multiple_of(4));
-    if let Some(count) = counts.into_iter().take(3).find(|count| clears(study, check, kind.id, "ball.marks", &count.to_string())) {
-        mends.push(change("ball.marks", count.to_string(), format!("Make {count} marks: fewer, thicker ribs.")));
+    let step = 5.0 * plan.rack.calliper_step.max(plan.style.step_mm());
+    if let Some(depth) = nearest_length(
+        study,
+        check,
+        kind.id,
+        "cove.depth",
+        plan.cove.depth,
+        step,
+        step,
+    ) {
+        let write = written(plan, depth);
+        mends.push(change(
+            "cove.depth",
+            &write,
+            format!("Cut the coves only {write} deep."),
+        ));
+    }
+    let counts = mark_counts(study, |count| {
+        count < plan.ball.marks && count.is_multiple_of(4)
+    });
+    if let Some(count) = counts
+        .into_iter()
+        .take(3)
+        .find(|count| clears(study, check, kind.id, "ball.marks", &count.to_string()))
+    {
+        mends.push(change(
+            "ball.marks",
+            count.to_string(),
+            format!("Make {count} marks: fewer, thicker ribs."),
+        ));
     }
     if mends.is_empty() {
         mends.push(advice("No single change of hole, cove depth or marks clears this; change two of them, or make the ball larger."));
@@ -112,18 +185,48 @@ fn feather(study: &Study<'_>) -> Option<Finding> {
     let plan = study.plan;
     let limit = plan.limits.edge_angle;
     let state = study.finished(BALL);
-    let sharp: Vec<_> = study.edges().iter().filter(|edge| edge.angle < limit - 1e-9).collect();
+    let sharp: Vec<_> = study
+        .edges()
+        .iter()
+        .filter(|edge| edge.angle < limit - 1e-9)
+        .collect();
     let sharpest = sharp.iter().min_by(|a, b| a.angle.total_cmp(&b.angle))?;
     let [first, second] = sharpest.faces.map(|face| state.name_of(face));
-    let both_holes = sharpest.faces.iter().all(|face| state.cut_of(*face).is_some_and(|cut| cut.kind == CutKind::Pierce));
-    let why = if both_holes { " Neighbouring holes run together there and leave a feather of their own angle." } else { "" };
-    let counts = mark_counts(study, |count| count < plan.ball.marks && count.is_multiple_of(4));
-    let fewer = counts.into_iter().take(4).find(|count| clears(study, feather_only, kind::EDGE_FEATHER.id, "ball.marks", &count.to_string()));
+    let both_holes = sharpest.faces.iter().all(|face| {
+        state
+            .cut_of(*face)
+            .is_some_and(|cut| cut.kind == CutKind::Pierce)
+    });
+    let why = if both_holes {
+        " Neighbouring holes run together there and leave a feather of their own angle."
+    } else {
+        ""
+    };
+    let counts = mark_counts(study, |count| {
+        count < plan.ball.marks && count.is_multiple_of(4)
+    });
+    let fewer = counts.into_iter().take(4).find(|count| {
+        clears(
+            study,
+            feather_only,
+            kind::EDGE_FEATHER.id,
+            "ball.marks",
+            &count.to_string(),
+        )
+    });
     let step = 5.0 * plan.rack.calliper_step.max(plan.style.step_mm());
     let shallower = if both_holes {
         None
     } else {
-        nearest_length(study, feather_only, kind::EDGE_FEATHER.id, "cove.depth", plan.cove.depth, step, step)
+        nearest_length(
+            study,
+            feather_only,
+            kind::EDGE_FEATHER.id,
+            "cove.depth",
+            plan.cove.depth,
+            step,
+            step,
+        )
     };
     Some(
         kind::EDGE_FEATHER

@@ -6,7 +6,9 @@ use crate::study::Study;
 
 /// Reported reactions, in plain words.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    let Ok(wood) = rondure_wood::find(&study.plan.wood.species) else { return Vec::new() };
+    let Ok(wood) = rondure_wood::find(&study.plan.wood.species) else {
+        return Vec::new();
+    };
     wood.cautions
         .iter()
         .map(|caution| {

@@ -9,8 +9,8 @@ use std::ops::RangeInclusive;
 use super::finial::read_finials;
 use super::fit::check_fit;
 use super::{
-    Ball, Blank, BlankShape, Bore, ChosenSpeeds, Cove, Finials, Form, Holding, Limits, Markers, Pierce, Plan,
-    PlanSource, Reverse, WoodChoice,
+    Ball, Blank, BlankShape, Bore, ChosenSpeeds, Cove, Finials, Form, Holding, Limits, Markers,
+    Pierce, Plan, PlanSource, Reverse, WoodChoice,
 };
 use crate::rack::{CentreKind, Rack, SMALL_WORKSHOP, SMALL_WORKSHOP_INCHES};
 use crate::reader::{Problems, Reader, Section, either, nearest};

@@ -238,7 +238,12 @@ impl Plan {
     /// The plan with the value at a dotted key replaced, read again; none where that is no plan.
     pub fn with(&self, key: &str, written: &str) -> Option<Self> {
         let text = self.set(key, written).ok()?;
-        let rack = || self.source.rack_text.clone().ok_or_else(|| "the rack is built in".to_owned());
+        let rack = || {
+            self.source
+                .rack_text
+                .clone()
+                .ok_or_else(|| "the rack is built in".to_owned())
+        };
         Self::read(&text, &self.source.file, &|_| rack()).ok()
     }
 

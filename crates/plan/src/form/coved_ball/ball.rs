@@ -113,7 +113,7 @@ pub fn setup(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, Profi
             "ball.round",
             format!("Take the corners off, {} of wood on the radius at most, and never cut the middles of the facets: they are the finished ball. A ring with a square end touches all round wherever you lay it; light or rocking shows a high spot.", written(plan, above)),
         )
-        .with("spindle gouge, then a ring")
+        .with("spindle gouge, test ring")
         .at(turning)
         .beware(caution::MEASURE_STOPPED)
         .set(bench.done())
@@ -144,7 +144,7 @@ pub fn setup(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, Profi
             "ball.part",
             "Thin the neck close to the collar, stop the lathe and saw the ball off.",
         )
-        .with("parting tool and fine saw")
+        .with("parting tool, fine saw")
         .at(turning)
         .beware(caution::PARTING)
         .remove(
@@ -229,15 +229,12 @@ fn index_marks(plan: &Plan, layout: &Layout) -> Step {
                 "index",
                 &format!("holes to move on for each of the {count} marks"),
                 every,
-                &format!("index head, {} holes", choice.holes),
+                &format!("index head ({} holes)", choice.holes),
                 format!("every {} hole", ordinal(every)),
             );
-            format!(
-                "index head, {} holes, pencil on the rest at centre height",
-                choice.holes
-            )
+            format!("index head ({} holes), pencil", choice.holes)
         }
-        None => "paper strip (the index head has no ring for it)".to_owned(),
+        None => "printed strip, awl".to_owned(),
     };
     bench.dividers(
         "chord",
@@ -319,7 +316,7 @@ pub fn second_end(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, 
         "second-end.pole",
         "Take away whatever is left of the neck and finish this end of the ball to the ring.",
     )
-    .with("spindle gouge, then a ring")
+    .with("spindle gouge, test ring")
     .at(turning)
     .remove(
         "ball",

@@ -156,10 +156,10 @@ fn needs(plan: &Plan, stock: &Stock, setups: &[Setup], pieces: &[Piece]) -> Vec<
                 .tool
                 .iter()
                 .chain(step.measures.iter().map(|measure| &measure.tool));
-            for tool in tools {
-                if !needs.iter().any(|need| &need.what == tool) {
+            for tool in tools.flat_map(|tools| tools.split(", ")) {
+                if !needs.iter().any(|need| need.what == tool) {
                     needs.push(Need {
-                        what: tool.clone(),
+                        what: tool.to_owned(),
                         purpose: setup.title.clone(),
                     });
                 }

@@ -115,7 +115,7 @@ pub fn setup(
     laid: &[Laid],
 ) -> Result<Setup, ProfileError> {
     let id = format!("finial.{}", end.word());
-        let rough = rough_diameter(plan, laid);
+    let rough = rough_diameter(plan, laid);
     let turning = speed_for(plan, Work::Turning, rough);
     let tenon_room = finial.tenon_length + PARTING_ROOM;
     let tip = laid.last().map_or(0.0, |shape| shape.to.x);
@@ -196,7 +196,7 @@ pub fn setup(
             format!("{id}.part"),
             "Sand and finish, then part off behind the tenon: thin it, stop the lathe and saw.",
         )
-        .with("parting tool and fine saw")
+        .with("parting tool, fine saw")
         .at(turning)
         .beware(caution::PARTING)
         .remove(

@@ -40,7 +40,7 @@ pub fn setup(plan: &Plan, stock: &Stock) -> Result<Setup, ProfileError> {
         "rough.centres",
         "Find and prick the centre of both ends: diagonals on a square blank, dividers on a round one. Mount between centres, the end with the sounder grain at the headstock.",
     )
-    .with("rule and awl")
+    .with("rule, awl")
     .beware(caution::BETWEEN_CENTRES);
 
     let mut bench = Bench::new(plan, id, "rough.cylinder");
