@@ -39,11 +39,9 @@ pub(crate) fn audit(draft: &Draft<'_>, chord: f64) -> Audit {
             }
             let points = draft.points(triangle.corners);
             let folded = draft.facing(points, triangle.patch) < FACING;
-            let blunt = triangle.corners.iter().any(|&corner| {
-                let vertex = &draft.vertices[corner as usize];
-                !vertex.marks.has(triangle.patch)
-                    && draft.patches().distance(triangle.patch, vertex.position) > 10.0 * ON_SURFACE
-            });
+            let blunt = points
+                .iter()
+                .any(|p| draft.patches().sense(triangle.patch, *p).depth.abs() > 10.0 * ON_SURFACE);
             let home = draft.vertices[triangle.corners[0] as usize].home;
             let off = draft.chord(points, triangle.patch);
             let pierced = samples(points)

@@ -7,8 +7,8 @@
 use glam::DVec3;
 use rondure_solid::Face;
 
-use crate::lattice::Ring;
 use crate::patch::{PatchId, Patches};
+use crate::rings::Ring;
 use crate::tree::{CellId, Tree};
 
 /// The patches a vertex lies on, at most four, in rising order.

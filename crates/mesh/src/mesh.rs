@@ -236,7 +236,7 @@ mod tests {
     }
 
     #[test]
-    fn a_tetrahedron_measures_as_euclid_says() {
+    fn a_tetrahedron_has_its_volume_and_area() {
         let mesh = tetrahedron();
         assert_eq!(mesh.check(), Ok(()));
         assert!((mesh.volume() - 1.0 / 6.0).abs() < 1e-15);

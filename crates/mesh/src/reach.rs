@@ -17,6 +17,9 @@ use crate::patch::{PatchId, Patches, Sense};
 
 /// The farthest a sample's Voronoi cell reaches, in spacings: √5 / 4.
 const REACH: f64 = 0.56;
+/// Wood thinner than this is none, mm.
+const SKIN: f64 = 1e-4;
+
 /// The nearest wood to a sample in the air, where it is in the sample's own cell of spacing `size`.
 pub(crate) fn wood_in_reach(
     patches: &Patches<'_>,
@@ -41,9 +44,12 @@ pub(crate) fn wood_in_reach(
     }
     let real = |on: &[PatchId]| {
         settle(patches, on, None, p, reach).filter(|&q| {
+            let inward: DVec3 = on.iter().map(|&patch| patches.sense(patch, q).inward).sum();
             within_own(q - p, size)
                 && patches.depth(faces, q).abs() < 1e-7
                 && on.iter().all(|&patch| patches.distance(patch, q) < 1e-7)
+                // Two cuts that share a flat leave a skin of no thickness: no wood.
+                && patches.depth(faces, q + inward.normalize_or_zero() * SKIN) > 0.0
         })
     };
     let mut best: Option<(f64, DVec3)> = None;
@@ -67,9 +73,11 @@ pub(crate) fn wood_in_reach(
     best.map(|(_, q)| q)
 }
 
-/// Whether an offset from a sample stays in its Voronoi cell: a cube of one spacing with
-/// its corners cut off.
+/// Whether wood whose nearest point is at `offset` from a sample can enter its Voronoi cell.
+/// That cell's corners are the permutations of (±1/2, ±1/4, 0) spacings; it reaches the
+/// plane through the nearest point square to the offset when one of them does.
 fn within_own(offset: DVec3, size: f64) -> bool {
-    let offset = offset.abs();
-    offset.max_element() <= 0.51 * size && offset.element_sum() <= 0.76 * size
+    let mut along = offset.abs().to_array();
+    along.sort_by(f64::total_cmp);
+    offset.length_squared() <= 1.01 * size * (0.5 * along[2] + 0.25 * along[1])
 }

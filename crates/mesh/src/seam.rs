@@ -145,7 +145,7 @@ fn edge_vertex(tree: &Tree<'_>, a: &Vertex, b: &Vertex) -> Vertex {
     let found = on_solid(tree, home, &[one, other], plane, start, reach)
         .or_else(|| on_solid(tree, home, &[one, other], None, start, reach));
     found.map_or_else(
-        || blunt(tree, home, start, inward, size),
+        || blunt(tree, home, start, &[one, other], size),
         |position| Vertex {
             position,
             marks: Marks::new(&[one, other]),
@@ -166,13 +166,7 @@ fn corner_vertex(tree: &Tree<'_>, around: [&Vertex; 3]) -> Vertex {
         .max(around[1].position.distance(around[2].position));
     let reach = 3.0 * size.max(longest);
     on_solid(tree, home, &ids, None, start, reach).map_or_else(
-        || {
-            let inward = ids
-                .iter()
-                .map(|&id| tree.patches.sense(id, start).inward)
-                .sum();
-            blunt(tree, home, start, inward, size)
-        },
+        || blunt(tree, home, start, &ids, size),
         |position| Vertex {
             position,
             marks: Marks::new(&ids),
@@ -202,33 +196,38 @@ pub(crate) fn on_solid(
     reach: f64,
 ) -> Option<DVec3> {
     let found = settle(tree.patches, on, plane, start, reach)?;
+    // Two faces may be one surface, such as bores that meet end to end: one's extent will do.
+    let here = |patch: PatchId| tree.patches.distance(patch, found) < ON_SURFACE;
+    let one_surface = |a: PatchId, b: PatchId| {
+        let (a, b) = (tree.patches.sense(a, found), tree.patches.sense(b, found));
+        a.inward.dot(b.inward) > 1.0 - 1e-12
+    };
     let real = depth_near(tree, home, found).abs() < ON_SURFACE
-        && on
-            .iter()
-            .all(|&patch| tree.patches.distance(patch, found) < ON_SURFACE);
+        && on.iter().all(|&patch| {
+            here(patch)
+                || on
+                    .iter()
+                    .any(|&other| here(other) && one_surface(patch, other))
+        });
     real.then_some(found)
 }
 
-/// A vertex on the surface near `start`, on whatever patch is there; `start` itself where
-/// the surface cannot be found along `inward`.
-fn blunt(tree: &Tree<'_>, home: u32, start: DVec3, inward: DVec3, size: f64) -> Vertex {
-    let way = inward.normalize_or_zero();
-    let depth = |p: DVec3| depth_near(tree, home, p);
-    let begin = depth(start);
-    let toward = if begin > 0.0 { -way } else { way };
-    // The depth never changes faster than the way, so steps of its size cannot pass the surface.
-    let mut position = start;
-    let mut gone = 0.0;
-    for _ in 0..60 {
-        let here = depth(position).abs();
-        if here < 1e-10 || gone > size {
-            break;
-        }
-        position += toward * here;
-        gone += here;
-    }
-    if depth(position).abs() > ON_SURFACE {
+/// A vertex on the surface near `start`, on whichever of the patches is there; the foot of
+/// the nearest air, or `start` itself, where none of them is.
+fn blunt(tree: &Tree<'_>, home: u32, start: DVec3, on: &[PatchId], size: f64) -> Vertex {
+    let mut position = tree.patches.solid().nearest(start).foot;
+    let mut least = if depth_near(tree, home, position).abs() < ON_SURFACE {
+        position.distance(start)
+    } else {
         position = start;
+        f64::INFINITY
+    };
+    for &patch in on {
+        if let Some(found) = on_solid(tree, home, &[patch], None, start, 3.0 * size)
+            && found.distance(start) < least
+        {
+            (position, least) = (found, found.distance(start));
+        }
     }
     Vertex {
         position,

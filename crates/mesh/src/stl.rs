@@ -1,7 +1,6 @@
 //! Binary STL, streamed.
 //!
-//! The format (3D Systems, Stereolithography Interface Specification, 1988, from
-//! memory): an 80-byte header, the count of triangles, then 50 bytes each, little
+//! The format (from memory): an 80-byte header, the count of triangles, then 50 bytes each, little
 //! endian, single precision. STL knows no units; the header says millimetres. No
 //! dates are written, so the same mesh gives the same bytes. Rounding to single
 //! precision moves a vertex of a 60 mm piece by at most 2e-6 mm; vertices nearer

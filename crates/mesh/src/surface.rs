@@ -24,8 +24,8 @@ const ROUNDS: usize = 8;
 pub struct Quality {
     /// The farthest the triangles may stand off the exact surface, mm.
     pub chord_error_mm: f64,
-    /// Walls and gaps at least this thick are kept, mm. Where an edge runs out thinner than
-    /// this the surface may end early.
+    /// The size cells may be split down to, mm: gaps and strips of a face at least this wide
+    /// are resolved. Wood itself is kept however thin.
     pub least_wall_mm: f64,
 }
 

@@ -33,6 +33,29 @@ pub fn outside(axis: DVec3, radius: f64) -> Region {
     Region::revolved(DVec3::ZERO, axis, tube)
 }
 
+/// A groove with a round bottom: arc of radius `radius` through edges at ±`half`, the edges
+/// at radius `edge` from the axis; open outwards.
+pub fn cove(half: f64, radius: f64, edge: f64) -> Profile {
+    let centre = edge + (radius * radius - half * half).sqrt();
+    Path::from(-half, 100.0)
+        .line_to(-half, edge)
+        .arc_to(half, edge, DVec2::new(0.0, centre), Turn::Left)
+        .line_to(half, 100.0)
+        .close()
+        .unwrap()
+}
+
+/// A groove with a sharp bottom at radius `bottom`, `half` wide on each side 12 mm farther out.
+pub fn vee(half: f64, bottom: f64) -> Profile {
+    Path::from(-half, 100.0)
+        .line_to(-half, bottom + 12.0)
+        .line_to(0.0, bottom)
+        .line_to(half, bottom + 12.0)
+        .line_to(half, 100.0)
+        .close()
+        .unwrap()
+}
+
 /// The common body of `n` cylinders of radius `radius` whose axes lie in one plane at even angles.
 pub fn coplanar_cylinders(n: u32, radius: f64) -> Solid {
     let axis = |k: u32| {
@@ -50,17 +73,7 @@ pub fn coplanar_cylinders(n: u32, radius: f64) -> Solid {
 /// Ball R 30 with four crossing coves, a bore of radius 9.5 and eight radial holes of radius 6.
 pub fn pierced_ball() -> Solid {
     let w = 30.0 * 22.5f64.to_radians().sin();
-    let r = 1.15 * w;
-    let deep = (r * r - w * w).sqrt();
-    let edge = 30.0 * 22.5f64.to_radians().cos();
-    let cove = Arc::new(
-        Path::from(-w, 40.0)
-            .line_to(-w, edge)
-            .arc_to(w, edge, DVec2::new(0.0, edge + deep), Turn::Left)
-            .line_to(w, 40.0)
-            .close()
-            .unwrap(),
-    );
+    let groove = Arc::new(cove(w, 1.15 * w, 30.0 * 22.5f64.to_radians().cos()));
     let hole = Arc::new(Profile::cylinder(0.0, 40.0, 6.0).unwrap());
     let around = |k: u32| {
         let angle = f64::from(k) * 45f64.to_radians();
@@ -68,7 +81,7 @@ pub fn pierced_ball() -> Solid {
     };
     let mut solid = ball(30.0);
     for k in 0..4 {
-        solid = solid.cut(Region::revolved(DVec3::ZERO, around(k), cove.clone()));
+        solid = solid.cut(Region::revolved(DVec3::ZERO, around(k), groove.clone()));
     }
     solid = solid.cut(bore(DVec3::ZERO, DVec3::Z, 9.5));
     for k in 0..8 {
