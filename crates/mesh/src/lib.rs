@@ -1,6 +1,6 @@
 //! Surfaces out of solids, and the files that carry them.
 //!
-//! [`surface`] makes a closed triangle [`Mesh`] of a solid from its exact distances,
+//! [`surface()`] makes a closed triangle [`Mesh`] of a solid from its exact distances,
 //! asked for by chord error in mm. The way there: an octree splits down to the bends
 //! of the faces (`tree`); marching tetrahedra over it give a first surface (`lattice`;
 //! the method is of 1991, its body-centred lattice that of isosurface stuffing, 2007,
