@@ -179,36 +179,16 @@ fn pieces_and_drawing(
 fn piece_rows(setter: &mut Setter, piece: &PieceReport, width: f64) -> Vec<Row> {
     let mut rows = heading(setter, &piece.name, width);
     let solid = &piece.solid;
-    let finished = match (solid.mass_g, solid.mass_spread_g) {
-        (Some(mass), Some(spread)) => {
-            format!("{} g, give or take {} g", grams(mass), grams(spread))
-        }
-        (Some(mass), None) => format!("{} g", grams(mass)),
-        (None, _) => format!("{:.1} cm³ of wood", solid.volume_mm3 / 1000.0),
-    };
     let parts = [
         ("Wood:", piece.wood.clone()),
         ("Blank:", piece.blank.clone()),
-        ("Finished:", finished),
+        ("Finished:", solid.says.join("; ")),
     ];
     for (lead, words) in parts {
         rows.extend(led(setter, &piece.id, lead, &words, 0.0, width));
     }
-    if solid.pieces > 1 {
-        let words = format!("the wood comes apart into {} parts", solid.pieces);
-        rows.extend(led(setter, &piece.id, "Note:", &words, 0.0, width));
-    }
     rows.push(Row::space(3.0));
     rows
-}
-
-/// Grams: one decimal below 10 g, none above.
-fn grams(mass: f64) -> String {
-    if mass < 9.95 {
-        format!("{mass:.1}")
-    } else {
-        format!("{mass:.0}")
-    }
 }
 
 fn needs(flow: &mut Flow<'_>, needs: &[Need]) {

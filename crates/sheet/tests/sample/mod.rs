@@ -251,6 +251,7 @@ fn piece(
             pieces: 1,
             least_web_mm: web,
             least_neck_mm: neck,
+            says: vec![format!("about {mass:.0} g, give or take {:.0} g", mass * 0.08)],
         },
     }
 }
