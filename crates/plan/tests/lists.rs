@@ -2,7 +2,10 @@
 //!
 //! Run with `RONDURE_WRITE_DOCS=1` to write them anew.
 
-#![expect(clippy::unwrap_used, reason = "a list that cannot be written is a failed check")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a list that cannot be written is a failed check"
+)]
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -20,12 +23,17 @@ const PLANS: [&str; 3] = [
 ];
 
 fn same(file: &str, text: &str) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs").join(file);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../docs")
+        .join(file);
     if std::env::var_os("RONDURE_WRITE_DOCS").is_some() {
         std::fs::write(&path, text).unwrap();
     }
     let found = std::fs::read_to_string(&path).unwrap_or_default();
-    assert!(found == text, "docs/{file} is not what the code says; run the tests once with RONDURE_WRITE_DOCS=1");
+    assert!(
+        found == text,
+        "docs/{file} is not what the code says; run the tests once with RONDURE_WRITE_DOCS=1"
+    );
 }
 
 #[test]
@@ -39,7 +47,12 @@ fn findings_are_listed() {
             Weight::Watch => "watch",
             Weight::Note => "note",
         };
-        writeln!(text, "| `{}` | {weight} | {} | {} |", kind.id, kind.means, kind.limit_from).unwrap();
+        writeln!(
+            text,
+            "| `{}` | {weight} | {} | {} |",
+            kind.id, kind.means, kind.limit_from
+        )
+        .unwrap();
     }
     same("findings.md", &text);
 }
@@ -47,7 +60,10 @@ fn findings_are_listed() {
 /// An identifier with its counted parts written as letters, so that one row stands for all.
 fn pattern(id: &str) -> String {
     let numbered = |part: &str| part.chars().all(|c| c.is_ascii_digit() || c == '-');
-    let parts: Vec<&str> = id.split('.').map(|part| if numbered(part) { "N" } else { part }).collect();
+    let parts: Vec<&str> = id
+        .split('.')
+        .map(|part| if numbered(part) { "N" } else { part })
+        .collect();
     parts.join(".")
 }
 
@@ -56,7 +72,8 @@ fn measures_are_listed() {
     let mut rows: BTreeMap<String, (String, &str, String)> = BTreeMap::new();
     let mut order = Vec::new();
     for text in PLANS {
-        let plan = Plan::read(text, "plan.toml", &|_| Err("no files here".to_owned())).unwrap_or_else(|wrong| panic!("{wrong}"));
+        let plan = Plan::read(text, "plan.toml", &|_| Err("no files here".to_owned()))
+            .unwrap_or_else(|wrong| panic!("{wrong}"));
         let outcome = evaluate(&plan).unwrap_or_else(|wrong| panic!("{wrong}"));
         for measure in outcome.report.measures {
             let id = pattern(&measure.id);
@@ -80,14 +97,32 @@ fn measures_are_listed() {
 #[test]
 fn identifiers_are_well_made() {
     for text in PLANS {
-        let plan = Plan::read(text, "plan.toml", &|_| Err("no files here".to_owned())).unwrap_or_else(|wrong| panic!("{wrong}"));
-        let report = evaluate(&plan).unwrap_or_else(|wrong| panic!("{wrong}")).report;
+        let plan = Plan::read(text, "plan.toml", &|_| Err("no files here".to_owned()))
+            .unwrap_or_else(|wrong| panic!("{wrong}"));
+        let report = evaluate(&plan)
+            .unwrap_or_else(|wrong| panic!("{wrong}"))
+            .report;
         let mut seen = std::collections::BTreeSet::new();
         for measure in &report.measures {
             assert!(seen.insert(&measure.id), "{} twice", measure.id);
-            assert!(measure.id.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || ".-".contains(c)), "{}", measure.id);
-            assert!(measure.id.starts_with(&measure.step) && measure.step.starts_with(&measure.setup), "{}", measure.id);
-            assert!(measure.shown.chars().any(|c| c.is_ascii_digit()), "{} shows no number", measure.id);
+            assert!(
+                measure
+                    .id
+                    .chars()
+                    .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || ".-".contains(c)),
+                "{}",
+                measure.id
+            );
+            assert!(
+                measure.id.starts_with(&measure.step) && measure.step.starts_with(&measure.setup),
+                "{}",
+                measure.id
+            );
+            assert!(
+                measure.shown.chars().any(|c| c.is_ascii_digit()),
+                "{} shows no number",
+                measure.id
+            );
         }
         for setup in &report.setups {
             for step in &setup.steps {
