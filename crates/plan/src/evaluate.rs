@@ -216,13 +216,15 @@ fn in_words(
             format!("{} in³", trimmed(mm3 / MILLIMETRES_PER_INCH.powi(3), 2))
         }
     };
+    // Wood varies by a tenth and more: two figures say all there is to say.
+    let places = |grams: f64| usize::from(grams < 10.0);
     let mut says = vec![format!("{} of wood", cubic(measured.volume))];
     match grams(density, measured.volume) {
         (Some(grams), Some(spread)) => says.push(format!(
             "about {} g, {} to {} g from tree to tree",
-            trimmed(grams, 0),
-            trimmed(grams - spread, 0),
-            trimmed(grams + spread, 0)
+            trimmed(grams, places(grams)),
+            trimmed(grams - spread, places(grams)),
+            trimmed(grams + spread, places(grams))
         )),
         _ => says.push("weight not known for this wood".to_owned()),
     }
