@@ -1,0 +1,184 @@
+//! What can be asked on the command line, with help written for a turner.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Every number for a turned piece, before any wood is cut.
+///
+/// Write down the piece you want in a plan; Rondure says what to set and mark at
+/// every step, what wood is left, what will go wrong and what would mend it, and
+/// prints the sheets for the bench.
+///
+/// Alone, `rondure` runs the demo plan.
+#[derive(Debug, Parser)]
+#[command(name = "rondure", version, max_term_width = 96, after_help = AFTER)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+const AFTER: &str = "Begin with:\n  rondure new \"coved ball\" --diameter 60mm > my.toml\n  rondure report my.toml\n  rondure packet my.toml -o my.pdf\n\nThe numbers are worked out, not tried on your lathe. The makers' instructions, local rules and qualified teaching come first.";
+
+/// What can be done.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Say everything about a plan: steps, numbers to set, findings and mends
+    Report(Report),
+    /// Write the surface of the wood after a set-up, or of the finished piece
+    Solid(Solid),
+    /// Print the packet for the bench: steps, drawings and true-size templates
+    Packet(Packet),
+    /// Write a new plan that runs, to save and change
+    New(New),
+    /// Show the tools a plan may call for, or a rack file to copy and make your own
+    Rack(Rack),
+    /// List the woods that are known, or all that is known of one
+    Woods(Woods),
+}
+
+/// Say everything about a plan: steps, numbers to set, findings and mends.
+///
+/// Ends with status 0 when nothing stops the job, 1 when something does, and 2
+/// when the plan cannot be read.
+///
+/// Example:
+///   rondure report my.toml
+///   rondure report my.toml --setup mounting.3
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub struct Report {
+    /// The plan file; - reads it from the input
+    pub plan: PathBuf,
+    /// Print one JSON document for other programs
+    #[arg(long)]
+    pub json: bool,
+    /// Only this set-up, by its identifier, e.g. ball or mounting.3
+    #[arg(long, value_name = "SETUP", conflicts_with = "json")]
+    pub setup: Option<String>,
+}
+
+/// Write the surface of the wood after a set-up, or of the finished piece.
+///
+/// The file is binary STL, in millimetres.
+///
+/// Example:
+///   rondure solid my.toml --after mounting.2 -o half-coved.stl
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub struct Solid {
+    /// The plan file; - reads it from the input
+    pub plan: PathBuf,
+    /// The wood after this set-up; without it, the finished piece
+    #[arg(long, value_name = "SETUP")]
+    pub after: Option<String>,
+    /// Which piece, when no set-up is named: ball, finial.top or finial.bottom
+    #[arg(long, default_value = "ball", conflicts_with = "after")]
+    pub piece: String,
+    /// How far the surface may stray from the true one, in millimetres or as written
+    #[arg(long, default_value = "0.05 mm", value_name = "LENGTH")]
+    pub chord: String,
+    /// The file to write, ending in .stl
+    #[arg(short, long, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Say what was written as one line of JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Print the packet for the bench: steps, drawings and true-size templates.
+///
+/// Print it at 100 %, and measure the check ruler on the sheet before you trust
+/// a template.
+///
+/// Example:
+///   rondure packet my.toml -o my.pdf --paper letter
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub struct Packet {
+    /// The plan file; - reads it from the input
+    pub plan: PathBuf,
+    /// The file to write, ending in .pdf
+    #[arg(short, long, value_name = "FILE")]
+    pub output: PathBuf,
+    /// The paper
+    #[arg(long, value_enum, default_value_t = Paper::A4)]
+    pub paper: Paper,
+}
+
+/// A paper size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Paper {
+    /// 210 × 297 mm
+    A4,
+    /// 8 1/2 × 11 in
+    Letter,
+}
+
+/// Write a new plan that runs, to save and change.
+///
+/// The plan goes to the screen; save it with >. Every number in it has a word
+/// beside it that says what it is.
+///
+/// Example:
+///   rondure new "coved ball" --diameter "2 3/8 in" --marks 12 > my.toml
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub struct New {
+    /// The form: "coved ball"
+    #[arg(default_value = "coved ball")]
+    pub form: String,
+    /// The ball's diameter, as you would write it: 60mm, 6 cm, "2 3/8 in"
+    #[arg(long, default_value = "60 mm", value_name = "LENGTH")]
+    pub diameter: String,
+    /// Marks round the middle line, an even number; half as many mountings
+    #[arg(long, default_value_t = 8, value_name = "COUNT")]
+    pub marks: u32,
+    /// The wood, by a name from `rondure woods`
+    #[arg(long, default_value = "field maple")]
+    pub wood: String,
+    /// Units of the plan; without it, those of the diameter
+    #[arg(long, value_enum)]
+    pub units: Option<Units>,
+}
+
+/// Units of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Units {
+    /// Millimetres
+    Mm,
+    /// Inches
+    In,
+}
+
+/// Show the tools a plan may call for, or a rack file to copy and make your own.
+///
+/// Example:
+///   rondure rack                  the built-in small workshop
+///   rondure rack --toml > my-rack.toml
+///   rondure rack my-rack.toml     check your own
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub struct Rack {
+    /// A rack file, or a plan whose rack to show
+    pub file: Option<PathBuf>,
+    /// Print the rack's file instead, as a start for your own
+    #[arg(long)]
+    pub toml: bool,
+    /// The built-in rack in inch sizes
+    #[arg(long, conflicts_with = "file")]
+    pub inches: bool,
+}
+
+/// List the woods that are known, or all that is known of one.
+///
+/// Example:
+///   rondure woods
+///   rondure woods "field maple"
+#[derive(Debug, Args)]
+#[command(verbatim_doc_comment)]
+pub struct Woods {
+    /// A wood, by any of its names
+    pub name: Option<String>,
+}

@@ -1,0 +1,33 @@
+//! One function for each command.
+
+mod packet;
+mod rack;
+mod report;
+mod solid;
+mod start;
+mod woods;
+
+pub use packet::packet;
+pub use rack::rack;
+pub use report::report;
+pub use solid::solid;
+pub use start::{demo, new};
+pub use woods::woods;
+
+use rondure_plan::plan::Plan;
+use rondure_plan::{Outcome, evaluate};
+
+use crate::failure::Failure;
+
+/// How a command that was done ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Nothing stops the job.
+    Sound,
+    /// Something stops it.
+    Stopped,
+}
+
+fn worked_out(plan: &Plan) -> Result<Outcome, Failure> {
+    evaluate(plan).map_err(Failure::Problems)
+}

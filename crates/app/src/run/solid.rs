@@ -1,0 +1,122 @@
+//! `rondure solid`.
+
+use rondure_mesh::{Quality, stl, surface};
+use rondure_plan::form::coved_ball::Expanded;
+use rondure_plan::process::State;
+use rondure_plan::study::FINISHED;
+use rondure_plan::units::{LengthUnit, read_length};
+use rondure_solid::moments;
+use serde::Serialize;
+
+use crate::cli;
+use crate::failure::Failure;
+use crate::run::{Verdict, worked_out};
+use crate::words::Screen;
+use crate::{keep, plan_file};
+
+/// What was written, for other programs.
+#[derive(Debug, Serialize)]
+struct Written<'a> {
+    setup: Option<&'a str>,
+    piece: &'a str,
+    volume_mm3: f64,
+    volume_error_mm3: f64,
+    mesh_volume_mm3: f64,
+    triangles: usize,
+    chord_mm: f64,
+}
+
+/// Writes the surface of a solid.
+pub fn solid(wanted: &cli::Solid, screen: &mut Screen) -> Result<Verdict, Failure> {
+    let chord = read_length(&wanted.chord, LengthUnit::Millimetre).map_err(|error| {
+        Failure::Asked(format!(
+            "--chord: found {}; allowed is {}.",
+            error.found, error.allowed
+        ))
+    })?;
+    if wanted
+        .output
+        .extension()
+        .is_none_or(|ending| !ending.eq_ignore_ascii_case("stl"))
+    {
+        return Err(Failure::Asked(format!(
+            "{} does not end in .stl, the one kind of surface file there is so far.",
+            wanted.output.display()
+        )));
+    }
+    let plan = plan_file::plan(&wanted.plan)?;
+    let outcome = worked_out(&plan)?;
+    let (piece, state) = state(&outcome.expanded, wanted)?;
+    let mesh = surface(&state.solid, Quality::chord(chord))
+        .map_err(|error| Failure::Asked(error.to_string()))?;
+    let measured = moments(&state.solid, FINISHED);
+    keep::whole(&wanted.output, |to| stl::write(&mesh, to))?;
+    let written = Written {
+        setup: wanted.after.as_deref(),
+        piece: &piece,
+        volume_mm3: measured.volume,
+        volume_error_mm3: measured.volume_error,
+        mesh_volume_mm3: mesh.volume(),
+        triangles: mesh.triangles.len(),
+        chord_mm: mesh.reached.chord_error_mm,
+    };
+    if wanted.json {
+        let text =
+            serde_json::to_string(&written).map_err(|error| Failure::Output(error.into()))?;
+        screen.line(&text)?;
+    } else {
+        let moment = wanted
+            .after
+            .as_ref()
+            .map_or("finished".to_owned(), |setup| format!("after {setup}"));
+        screen.paragraph(&format!(
+            "Wrote {}: the {piece}, {moment}.",
+            wanted.output.display()
+        ))?;
+        screen.paragraph(&format!(
+            "{:.1} mm³ of wood, true within {:.1} mm³; {} triangles, nowhere more than {:.3} mm from the true surface.",
+            written.volume_mm3, written.volume_error_mm3, written.triangles, written.chord_mm
+        ))?;
+    }
+    Ok(if outcome.report.stops() {
+        Verdict::Stopped
+    } else {
+        Verdict::Sound
+    })
+}
+
+fn state(expanded: &Expanded, wanted: &cli::Solid) -> Result<(String, State), Failure> {
+    let process = &expanded.process;
+    if let Some(after) = &wanted.after {
+        let Some(index) = process.setup(after) else {
+            let ids: Vec<&str> = process
+                .setups
+                .iter()
+                .map(|setup| setup.id.as_str())
+                .collect();
+            return Err(Failure::Asked(format!(
+                "There is no set-up \"{after}\" in this plan. There are: {}.",
+                ids.join(", ")
+            )));
+        };
+        let piece = &process.pieces[process.setups[index].piece];
+        return Ok((piece.id.clone(), process.state_after(index)));
+    }
+    let Some(index) = process
+        .pieces
+        .iter()
+        .position(|piece| piece.id == wanted.piece)
+    else {
+        let ids: Vec<&str> = process
+            .pieces
+            .iter()
+            .map(|piece| piece.id.as_str())
+            .collect();
+        return Err(Failure::Asked(format!(
+            "There is no piece \"{}\" in this plan. There are: {}.",
+            wanted.piece,
+            ids.join(", ")
+        )));
+    };
+    Ok((wanted.piece.clone(), process.finished(index)))
+}

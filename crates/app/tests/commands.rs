@@ -1,0 +1,276 @@
+//! The commands as a turner runs them: exit status, what is said, what is written.
+
+#![expect(clippy::unwrap_used, reason = "a command that cannot be run is a failed check")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+fn example(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples").join(name)
+}
+
+/// A folder of its own for each test, emptied first.
+fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+fn rondure(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_rondure")).args(arguments).stdin(Stdio::null()).output().unwrap()
+}
+
+fn on(command: &str, plan: &Path, rest: &[&str]) -> Output {
+    let mut arguments = vec![command, plan.to_str().unwrap()];
+    arguments.extend(rest);
+    rondure(&arguments)
+}
+
+fn said(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn complained(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn status(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn json(plan: &Path) -> Value {
+    serde_json::from_str(&said(&on("report", plan, &["--json"]))).unwrap()
+}
+
+#[test]
+fn alone_it_runs_the_demo_and_says_what_next() {
+    let output = rondure(&[]);
+    assert_eq!(status(&output), 0);
+    let words = said(&output);
+    assert!(words.contains("Nothing stops this job."), "{words}");
+    assert!(words.contains("Mounting 4: between marks 4 and 8"));
+    assert!(words.contains("rondure new \"coved ball\" --diameter 60mm > my.toml"));
+}
+
+#[test]
+fn status_tells_sound_stopped_and_unreadable() {
+    assert_eq!(status(&on("report", &example("lavender-ball-60.toml"), &[])), 0);
+    assert_eq!(status(&on("report", &example("ornament-1-7-8-in.toml"), &[])), 0);
+    assert_eq!(status(&on("report", &example("lavender-ball-84.toml"), &[])), 1);
+    assert_eq!(status(&on("report", &example("no-such-plan.toml"), &[])), 2);
+    assert_eq!(status(&on("report", Path::new(env!("CARGO_MANIFEST_DIR")), &[])), 2);
+}
+
+/// DESIGN section 9.
+#[test]
+fn json_holds_to_the_contract() {
+    let report = json(&example("lavender-ball-84.toml"));
+    for key in ["title", "units", "pieces", "setups", "measures", "findings"] {
+        assert!(report.get(key).is_some(), "no {key}");
+    }
+    for measure in report["measures"].as_array().unwrap() {
+        for key in ["id", "setup", "step", "label", "value", "unit", "tool", "shown"] {
+            assert!(measure.get(key).is_some_and(|value| !value.is_null()), "no {key} in {measure}");
+        }
+    }
+    let findings = report["findings"].as_array().unwrap();
+    assert!(findings.iter().any(|finding| finding["weight"] == "stops"));
+    for finding in findings {
+        for key in ["id", "weight", "setup", "step", "says", "value", "limit", "unit", "at", "mend"] {
+            assert!(finding.get(key).is_some(), "no {key} in {finding}");
+        }
+        assert!(["stops", "watch", "note"].contains(&finding["weight"].as_str().unwrap()));
+    }
+    for piece in report["pieces"].as_array().unwrap() {
+        for key in ["volume_mm3", "volume_error_mm3", "mass_g", "centre_of_mass_mm", "pieces", "least_web_mm", "least_neck_mm"] {
+            assert!(piece["solid"].get(key).is_some(), "no {key} in {piece}");
+        }
+    }
+    for setup in report["setups"].as_array().unwrap() {
+        assert!(!setup["steps"].as_array().unwrap().is_empty());
+    }
+}
+
+#[test]
+fn the_same_plan_gives_the_same_bytes() {
+    for threads in ["1", "2", "5"] {
+        let run = |threads: &str| {
+            Command::new(env!("CARGO_BIN_EXE_rondure"))
+                .args(["report", example("lavender-ball-60.toml").to_str().unwrap(), "--json"])
+                .env("RAYON_NUM_THREADS", threads)
+                .output()
+                .unwrap()
+                .stdout
+        };
+        assert!(run("2") == run(threads), "other bytes on {threads} threads");
+    }
+}
+
+#[test]
+fn a_wrong_plan_is_told_whole_with_lines_and_mends() {
+    let folder = folder("wrong-plan");
+    let plan = folder.join("wrong.toml");
+    let text = fs::read_to_string(example("lavender-ball-60.toml")).unwrap();
+    let text = text
+        .replace("diameter = \"60 mm\"", "diamter = \"60 mm\"")
+        .replace("species  = \"field maple\"", "species  = \"field mapel\"")
+        .replace("depth = \"5 mm\"", "depth = \"5 potatoes\"");
+    fs::write(&plan, text).unwrap();
+    let output = on("report", &plan, &["--json"]);
+    assert_eq!(status(&output), 2);
+    assert!(output.stdout.is_empty(), "no report beside errors");
+    let words = complained(&output);
+    for part in ["line 20", "diamter", "did you mean diameter?", "line 26, cove.depth", "5 potatoes"] {
+        assert!(words.contains(part), "no `{part}` in:\n{words}");
+    }
+}
+
+#[test]
+fn an_unknown_wood_names_the_nearest() {
+    let folder = folder("unknown-wood");
+    let plan = folder.join("plan.toml");
+    let text = fs::read_to_string(example("lavender-ball-60.toml")).unwrap();
+    fs::write(&plan, text.replace("\"field maple\"", "\"field mapel\"")).unwrap();
+    let output = on("report", &plan, &[]);
+    assert_eq!(status(&output), 2);
+    let words = complained(&output);
+    assert!(words.contains("line 10, wood.species") && words.contains("field maple"), "{words}");
+}
+
+#[test]
+fn odd_files_are_refused_in_words() {
+    let folder = folder("odd-files");
+    let cases: [(&str, &[u8]); 4] = [
+        ("empty.toml", b""),
+        ("noise.toml", b"\xff\xfe\x00\x01"),
+        ("huge.toml", b"title = \"x\"\nform = \"coved ball\"\nunits = \"mm\"\n[ball]\ndiameter = 1e308\nmarks = 99999999999999999999\n"),
+        ("broken.toml", b"[ball\ndiameter = = 3\n"),
+    ];
+    for (name, bytes) in cases {
+        let path = folder.join(name);
+        fs::write(&path, bytes).unwrap();
+        for command in ["report", "rack"] {
+            let output = on(command, &path, &[]);
+            assert_eq!(status(&output), 2, "{command} {name}");
+            let words = complained(&output);
+            assert!(words.contains(name) && !words.contains("panicked"), "{command} {name}: {words}");
+        }
+    }
+}
+
+#[test]
+fn a_new_plan_runs() {
+    let folder = folder("new-plan");
+    for (name, arguments, units) in [
+        ("mm.toml", &["--diameter", "52mm"][..], "mm"),
+        ("in.toml", &["--diameter", "2 3/8 in", "--marks", "12"][..], "in"),
+    ] {
+        let mut all = vec!["new", "coved ball"];
+        all.extend(arguments);
+        let output = rondure(&all);
+        assert_eq!(status(&output), 0, "{}", complained(&output));
+        let plan = folder.join(name);
+        fs::write(&plan, &output.stdout).unwrap();
+        let report = json(&plan);
+        assert_eq!(report["units"], units);
+        assert_eq!(status(&on("report", &plan, &[])), 0);
+    }
+    let refused = rondure(&["new", "teapot"]);
+    assert_eq!(status(&refused), 2);
+    assert!(complained(&refused).contains("coved ball"));
+}
+
+#[test]
+fn a_solid_is_written_whole_or_not_at_all() {
+    let folder = folder("solid");
+    let plan = example("lavender-ball-60.toml");
+    let file = folder.join("ball.stl");
+    let output = on("solid", &plan, &["--after", "mounting.2", "--chord", "0.2", "-o", file.to_str().unwrap(), "--json"]);
+    assert_eq!(status(&output), 0, "{}", complained(&output));
+    let written: Value = serde_json::from_str(&said(&output)).unwrap();
+    let bytes = fs::read(&file).unwrap();
+    // Binary STL: a header of 80 bytes, a count, 50 bytes a triangle.
+    let triangles = written["triangles"].as_u64().unwrap();
+    assert_eq!(bytes.len() as u64, 84 + 50 * triangles);
+    assert_eq!(u64::from(u32::from_le_bytes(bytes[80..84].try_into().unwrap())), triangles);
+    let (exact, bound) = (written["volume_mm3"].as_f64().unwrap(), written["volume_error_mm3"].as_f64().unwrap());
+    let mesh = written["mesh_volume_mm3"].as_f64().unwrap();
+    // A ball of 60 mm has some 11 300 mm² of surface: a chord error of 0.2 mm moves at most 2300 mm³.
+    assert!((exact - mesh).abs() < 2300.0 + bound && bound < 0.002 * exact);
+
+    let before = fs::read(&file).unwrap();
+    for (rest, part) in [
+        (&["--after", "mounting.9"][..], "There are: rough, ball, second-end, mounting.1"),
+        (&["--piece", "teapot"][..], "There are: ball, finial.top, finial.bottom"),
+    ] {
+        let mut rest = rest.to_vec();
+        rest.extend(["-o", file.to_str().unwrap()]);
+        let refused = on("solid", &plan, &rest);
+        assert_eq!(status(&refused), 2);
+        assert!(complained(&refused).contains(part), "{}", complained(&refused));
+    }
+    assert_eq!(fs::read(&file).unwrap(), before, "a refusal changed the file");
+    let nowhere = folder.join("no-such-folder/ball.stl");
+    let refused = on("solid", &plan, &["--chord", "0.5", "-o", nowhere.to_str().unwrap()]);
+    assert_eq!(status(&refused), 2);
+    assert!(complained(&refused).contains("was not written"));
+    assert_eq!(fs::read_dir(&folder).unwrap().count(), 1, "something half done was left");
+}
+
+#[test]
+fn a_packet_is_a_pdf_and_the_same_each_time() {
+    let folder = folder("packet");
+    let plan = example("lavender-ball-60.toml");
+    let files = [folder.join("a.pdf"), folder.join("b.pdf")];
+    for file in &files {
+        let output = on("packet", &plan, &["-o", file.to_str().unwrap(), "--paper", "letter"]);
+        assert_eq!(status(&output), 0, "{}", complained(&output));
+        assert!(said(&output).contains("100 %"));
+    }
+    let bytes = fs::read(&files[0]).unwrap();
+    assert!(bytes.starts_with(b"%PDF-"));
+    assert!(bytes == fs::read(&files[1]).unwrap());
+}
+
+#[test]
+fn one_set_up_can_be_told_alone() {
+    let output = on("report", &example("lavender-ball-60.toml"), &["--setup", "mounting.3"]);
+    let words = said(&output);
+    assert!(words.contains("Mounting 3: between marks 3 and 7") && !words.contains("Mounting 2"), "{words}");
+    let refused = on("report", &example("lavender-ball-60.toml"), &["--setup", "mounting.33"]);
+    assert_eq!(status(&refused), 2);
+}
+
+#[test]
+fn racks_and_woods_are_shown() {
+    let words = said(&rondure(&["rack"]));
+    assert!(words.contains("Forstner bit, 55 mm reach") && words.contains("24, 36, 48"), "{words}");
+    let folder = folder("rack");
+    let own = folder.join("own.toml");
+    fs::write(&own, said(&rondure(&["rack", "--toml"])).replace("name = \"small workshop\"", "name = \"the shed\"")).unwrap();
+    let shown = on("rack", &own, &[]);
+    assert_eq!(status(&shown), 0, "{}", complained(&shown));
+    assert!(said(&shown).contains("the shed"));
+    let one = said(&rondure(&["woods", "Acer campestre"]));
+    assert!(one.contains("field maple") && one.contains("kg") || one.contains("specific gravity"), "{one}");
+    let unknown = rondure(&["woods", "unobtainium"]);
+    assert_eq!(status(&unknown), 2);
+}
+
+/// A reader that goes away early is no fault.
+#[test]
+fn a_closed_pipe_is_quiet() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_rondure"))
+        .args(["woods"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert!(!complained(&output).contains("panicked"), "{}", complained(&output));
+}
