@@ -322,7 +322,7 @@ fn at_mounting(study: &Study<'_>, setup: &str, step: &str, mounting: usize) -> V
 
 fn seat_label(plan: &Plan, seat: &Seat) -> String {
     format!(
-        "seat on {}, {} of wood behind it; widest centre that bears",
+        "room for the centre on {} ({} of wood behind it)",
         seat.bearing.words(),
         written(plan, seat.behind)
     )

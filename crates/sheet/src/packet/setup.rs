@@ -63,8 +63,17 @@ pub fn setup(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
         None => format!("Left after this set-up: {volume:.1} cm³ of wood."),
     };
     end.extend(text(flow.setter, &setup.id, &words, BODY, 0.0, width));
+    let mut said: Vec<String> = Vec::new();
     for (index, step) in setup.steps.iter().enumerate() {
-        let mut rows = step_rows(flow.setter, report, step, index + 1, width);
+        // A caution stands at the first step it holds for; ten times over nobody reads it.
+        let fresh: Vec<String> = step
+            .cautions
+            .iter()
+            .filter(|caution| !said.contains(caution))
+            .cloned()
+            .collect();
+        let mut rows = step_rows(flow.setter, report, step, &fresh, index + 1, width);
+        said.extend(fresh);
         if index + 1 == setup.steps.len() {
             rows.append(&mut end);
         }
@@ -112,6 +121,7 @@ fn step_rows(
     setter: &mut Setter,
     report: &Report,
     step: &StepReport,
+    warned: &[String],
     number: usize,
     width: f64,
 ) -> Vec<Row> {
@@ -132,8 +142,8 @@ fn step_rows(
     }
     rows.push(Row::space(1.5));
     // The caution is read before the cut is set.
-    rows.extend(cautions(setter, &step.id, &step.cautions, INDENT, room));
-    if !step.cautions.is_empty() {
+    rows.extend(cautions(setter, &step.id, warned, INDENT, room));
+    if !warned.is_empty() {
         rows.push(Row::space(1.5));
     }
     let own: Vec<&Measure> = report.measures_of(&step.id).collect();

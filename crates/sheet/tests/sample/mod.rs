@@ -251,7 +251,10 @@ fn piece(
             pieces: 1,
             least_web_mm: web,
             least_neck_mm: neck,
-            says: vec![format!("about {mass:.0} g, give or take {:.0} g", mass * 0.08)],
+            says: vec![format!(
+                "about {mass:.0} g, give or take {:.0} g",
+                mass * 0.08
+            )],
         },
     }
 }

@@ -176,7 +176,7 @@ fn edges(plan: &Plan, layout: &Layout, j: u32, id: &str) -> Step {
     let mut ridges: Vec<(f64, Vec<String>)> = Vec::new();
     for i in 0..j.saturating_sub(1) {
         if let Some(distance) = crossing_from_rim(layout, i, j) {
-            let name = format!("{}/{}", i + 1, i + 2);
+            let name = format!("{} and {}", i + 1, i + 2);
             match ridges
                 .iter_mut()
                 .find(|(other, _)| (other - distance).abs() < 1e-6)
@@ -189,7 +189,7 @@ fn edges(plan: &Plan, layout: &Layout, j: u32, id: &str) -> Step {
     for (distance, names) in &ridges {
         let which = names.join(", ");
         bench.dividers(
-            &format!("ridge.{}", names.join("-").replace('/', "-")),
+            &format!("ridge.{}", names.join("-").replace(" and ", "-")),
             &format!("on the ridge between coves {which}: from the bore's rim to the edge line"),
             *distance,
         );
