@@ -431,7 +431,8 @@ fn a_rack_of_ones_own() {
             "lathe.index.2",
             "jaws.2.name",
             "jaws.2.spigot.smallest",
-            "bits.16.kind"
+            "bits.16.kind",
+            "bits.17.kind"
         ],
         "{problems}"
     );

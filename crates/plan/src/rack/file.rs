@@ -88,7 +88,12 @@ fn read_rack(reader: &Reader) -> Option<Rack> {
     let bench = top.section("bench").needed().and_then(read_bench);
     top.finish();
     let mut bits: Vec<Bit> = bits?.into_iter().flatten().collect();
-    bits.sort_by(|a, b| a.diameter.total_cmp(&b.diameter).then(a.kind.cmp(&b.kind)));
+    bits.sort_by(|a, b| {
+        a.diameter
+            .total_cmp(&b.diameter)
+            .then(a.kind.cmp(&b.kind))
+            .then(a.reach.total_cmp(&b.reach))
+    });
     let bench = bench?;
     Some(Rack {
         name: name?,

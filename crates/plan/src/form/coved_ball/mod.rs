@@ -18,6 +18,7 @@ pub mod mountings;
 pub mod piercing;
 pub mod rough;
 pub mod stock;
+pub mod template;
 
 pub use expand::{Expanded, expand};
 pub use layout::Layout;

@@ -22,7 +22,7 @@ fn the_built_in_racks_read() {
     for rack in [&metric, &inch] {
         assert!(
             rack.bits
-                .is_sorted_by(|a, b| (a.diameter, a.kind) < (b.diameter, b.kind))
+                .is_sorted_by(|a, b| (a.diameter, a.kind, a.reach) < (b.diameter, b.kind, b.reach))
         );
         assert_eq!(rack.lathe.index, [24, 36, 48]);
         for jaws in &rack.jaws {
