@@ -7,7 +7,8 @@
 //! outline's offset, 1 / |q − centre| for an arc and 0 for a line, and that of
 //! the parallel circle, |gradient in radius| / radius. Where a corner of the
 //! outline, its medial axis or the axis of turning may lie within reach there
-//! is no such bound, and the answer is none.
+//! is no such bound, and the answer is none. How fast the curvature itself changes is
+//! bounded in the same way, for answers of third order.
 
 use glam::DVec2;
 
@@ -93,6 +94,33 @@ pub(crate) fn part_bend(shape: &Shape, q: DVec2, reach: f64) -> Option<f64> {
             }
             let low = q.y - reach;
             (low > 0.0).then(|| (1.0 / low).max(1.0 / to_centre))
+        }
+    }
+}
+
+/// The largest x (1 - x²) for 0 ≤ x ≤ 1, three times: the third derivative of the
+/// distance from a point, an axis or a sphere's centre, times the square of that distance.
+const THIRD: f64 = 1.154_700_538_379_251_7;
+
+/// A bound on the third derivative (1/mm²), along any straight way in the ball, of the
+/// distance to a part's whole line or circle, turned; where [`part_bend`] has an answer.
+///
+/// With z the vector from the circle's centre in (station, radius) the distance is |z| less
+/// the radius. Along a way that has the share c of its direction about the axis, |z′|² is
+/// 1 - c², z″ is c²/ρ in the radius and |z‴| at most [`THIRD`]/ρ², so by the chain rule
+/// THIRD (1/|z|² + 1/(|z| ρ) + 1/ρ²).
+pub(crate) fn part_twist(shape: &Shape, q: DVec2, reach: f64) -> f64 {
+    let low = q.y - reach;
+    match shape {
+        Shape::Line { direction, .. } if direction.x.abs() < 1e-12 => 0.0,
+        Shape::Line { direction, .. } => THIRD * direction.x.abs() / (low * low),
+        Shape::Arc { centre, .. } => {
+            let to_centre = q.distance(*centre) - reach;
+            if centre.y == 0.0 {
+                return THIRD / (to_centre * to_centre);
+            }
+            let (a, b) = (1.0 / to_centre, 1.0 / low);
+            THIRD * (a * a + a * b + b * b)
         }
     }
 }

@@ -29,7 +29,7 @@ impl Profile {
         let mut inside = false;
         for part in &self.parts {
             if !part.on_axis {
-                squared = squared.min(part.foot(q).squared);
+                squared = squared.min(part.squared(q));
             }
             inside ^= part.stands_above(q);
         }

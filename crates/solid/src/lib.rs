@@ -50,6 +50,7 @@ mod side;
 pub mod solid;
 mod tally;
 pub mod thickness;
+mod trace;
 pub mod webs;
 
 pub use edges::Edge;

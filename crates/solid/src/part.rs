@@ -148,6 +148,32 @@ impl Part {
         }
     }
 
+    /// Square of the distance to this part: that of its [`foot`](Self::foot).
+    pub(crate) fn squared(&self, q: DVec2) -> f64 {
+        match &self.shape {
+            Shape::Line { .. } => self.foot(q).squared,
+            Shape::Arc {
+                centre,
+                radius,
+                left,
+                ..
+            } => {
+                let v = q - *centre;
+                let (first, last) = (self.from - *centre, self.to - *centre);
+                let sign = if *left { 1.0 } else { -1.0 };
+                if sign * first.perp_dot(v) >= 0.0 && sign * v.perp_dot(last) >= 0.0 {
+                    let length = v.length();
+                    if length > 0.0 {
+                        let off = length - *radius;
+                        return off * off;
+                    }
+                }
+                q.distance_squared(self.from)
+                    .min(q.distance_squared(self.to))
+            }
+        }
+    }
+
     /// Whether a line straight up (towards larger radius) from `q` crosses this part.
     /// Half-open in the station, so that neighbours share no crossing.
     pub(crate) fn stands_above(&self, q: DVec2) -> bool {

@@ -69,6 +69,14 @@ pub(crate) struct Tangent {
     /// Change of the point with s and with θ.
     pub along: DVec3,
     pub around: DVec3,
+    /// Unit vectors away from the axis and about it.
+    pub radial: DVec3,
+    pub azimuth: DVec3,
+    /// Radius about the axis, mm, and its change with s.
+    pub radius: f64,
+    pub rise: f64,
+    /// Curvature of the outline towards `normal`, 1/mm.
+    pub bow: f64,
     /// Out of the wood.
     pub normal: DVec3,
     /// Largest radius about the axis in the window, mm.
@@ -126,6 +134,14 @@ impl Curve {
                 let out = DVec2::from_angle(begin + turn * s / radius);
                 (*centre + *radius * out, *turn * out.perp(), -*turn * out)
             }
+        }
+    }
+
+    /// Curvature towards the left, 1/mm.
+    fn towards_left(&self) -> f64 {
+        match self {
+            Self::Line { .. } => 0.0,
+            Self::Arc { radius, turn, .. } => turn / radius,
         }
     }
 
@@ -222,13 +238,25 @@ impl Patch {
 
     /// Point and outward normal in space.
     pub(crate) fn at(&self, place: DVec2) -> (DVec3, DVec3) {
+        let (point, normal, _) = self.with_radius(place);
+        (point, normal)
+    }
+
+    /// Point and outward normal in space, and the radius about the axis.
+    pub(crate) fn with_radius(&self, place: DVec2) -> (DVec3, DVec3, f64) {
         let (q, normal) = self.outline(place.x);
-        let (sin, cos) = place.y.sin_cos();
-        let radial = self.u * cos + self.v * sin;
+        let radial = self.radial(place.y);
         (
             self.origin + self.axis * q.x + radial * q.y,
             self.axis * normal.x + radial * normal.y,
+            q.y,
         )
+    }
+
+    /// Unit vector away from the axis at an angle.
+    pub(crate) fn radial(&self, angle: f64) -> DVec3 {
+        let (sin, cos) = angle.sin_cos();
+        self.u * cos + self.v * sin
     }
 
     /// The patch about the middle of a window.
@@ -237,7 +265,7 @@ impl Patch {
         let normal = self.outward * left;
         let (sin, cos) = window.middle.y.sin_cos();
         let radial = self.u * cos + self.v * sin;
-        let around = self.v * cos - self.u * sin;
+        let azimuth = self.v * cos - self.u * sin;
         let (hs, ht) = (window.half.x, window.half.y);
         let widest = q.y + hs;
         // |p - p₀|² = |q - q₀|² + 4 ρ ρ₀ sin²(Δθ/2), and a chord is no longer than its arc.
@@ -251,7 +279,12 @@ impl Patch {
         Tangent {
             point: self.origin + self.axis * q.x + radial * q.y,
             along: self.axis * along.x + radial * along.y,
-            around: around * q.y,
+            around: azimuth * q.y,
+            radial,
+            azimuth,
+            radius: q.y,
+            rise: along.y,
+            bow: self.outward * self.curve.towards_left(),
             normal: self.axis * normal.x + radial * normal.y,
             widest,
             reach,

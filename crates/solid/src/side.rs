@@ -9,7 +9,7 @@
 
 use glam::{DVec2, DVec3};
 
-use crate::bend::part_bend;
+use crate::bend::{part_bend, part_twist};
 use crate::coaxial::Bands;
 use crate::part::{Part, Shape};
 use crate::patch::{Patch, Whole};
@@ -26,11 +26,30 @@ pub(crate) struct Form {
     pub gradient: DVec3,
     /// A bound on its curvature in the ball, 1/mm.
     pub bend: f64,
+    /// A bound on its third derivative in the ball, 1/mm².
+    pub twist: f64,
+    /// Its curvatures at the point, across and along `around`, 1/mm.
+    pub curvatures: [f64; 2],
+    /// Unit vector about its axis.
+    pub around: DVec3,
     /// How far it may be off besides, mm.
     pub extra: f64,
 }
 
 impl Form {
+    /// A plane, or a constant where the gradient is zero.
+    fn flat(value: f64, gradient: DVec3) -> Self {
+        Self {
+            value,
+            gradient,
+            bend: 0.0,
+            twist: 0.0,
+            curvatures: [0.0; 2],
+            around: DVec3::ZERO,
+            extra: 0.0,
+        }
+    }
+
     /// It lies within this of its tangent plane in the ball, mm.
     pub(crate) fn stray(&self, reach: f64) -> f64 {
         0.5 * self.bend * reach * reach + self.extra
@@ -73,12 +92,7 @@ pub(crate) fn side(
             normal: beyond,
             offset,
         } => Side::One(place.shared(
-            Form {
-                value: offset - beyond.dot(point),
-                gradient: -*beyond,
-                bend: 0.0,
-                extra: 0.0,
-            },
+            Form::flat(offset - beyond.dot(point), -*beyond),
             Whole::Plane,
         )),
         Region::Revolved {
@@ -111,12 +125,7 @@ pub(crate) fn band(bands: &Bands, point: DVec3, reach: f64) -> Band {
     let below = bands.first == (before % 2 == 0);
     let form = |plane: f64, below: bool| {
         let sign = if below { -1.0 } else { 1.0 };
-        Form {
-            value: sign * (station - plane),
-            gradient: sign * bands.axis,
-            bend: 0.0,
-            extra: 0.0,
-        }
+        Form::flat(sign * (station - plane), sign * bands.axis)
     };
     let mut here = here.copied();
     match (here.next(), here.next(), here.next()) {
@@ -174,16 +183,12 @@ impl Place<'_> {
         }
         // Wood on opposite sides leaves none between; on the same side the first face has it.
         let wood = form.gradient.dot(self.normal) < 0.0 && !self.first;
-        Form {
-            value: if wood {
-                f64::INFINITY
-            } else {
-                f64::NEG_INFINITY
-            },
-            gradient: DVec3::ZERO,
-            bend: 0.0,
-            extra: 0.0,
-        }
+        let value = if wood {
+            f64::INFINITY
+        } else {
+            f64::NEG_INFINITY
+        };
+        Form::flat(value, DVec3::ZERO)
     }
 
     fn turned(&self, profile: &Profile, q: DVec2, frame: &Frame) -> Option<Side> {
@@ -192,7 +197,7 @@ impl Place<'_> {
         let mut near = [0; 2];
         let mut found = 0;
         for (index, part) in profile.parts.iter().enumerate() {
-            if !part.on_axis && part.foot(q).squared <= reach * reach {
+            if !part.on_axis && part.squared(q) <= reach * reach {
                 if found == 2 {
                     return None;
                 }
@@ -288,10 +293,11 @@ impl Place<'_> {
     /// The distance to a part's whole line or circle, turned, as a form.
     fn form(&self, profile: &Profile, part: &Part, q: DVec2, frame: &Frame) -> Option<Form> {
         let bend = part_bend(&part.shape, q, self.reach)?;
-        let (left, gradient) = match &part.shape {
+        let (left, gradient, curvatures) = match &part.shape {
             Shape::Line { direction, .. } => {
                 let normal = direction.perp();
-                ((q - part.from).dot(normal), normal)
+                let about = if bend == 0.0 { 0.0 } else { normal.y / q.y };
+                ((q - part.from).dot(normal), normal, [0.0, about])
             }
             Shape::Arc {
                 centre,
@@ -302,7 +308,14 @@ impl Place<'_> {
                 let out = q - *centre;
                 let length = out.length();
                 let sign = if *left { -1.0 } else { 1.0 };
-                (sign * (length - radius), sign * out / length)
+                let across = sign / length;
+                let about = if centre.y == 0.0 {
+                    across
+                } else {
+                    across * out.y / q.y
+                };
+                let value = sign * (length - radius);
+                (value, across * out, [across, about])
             }
         };
         let sign = if profile.inside_left == frame.wood_inside {
@@ -322,6 +335,9 @@ impl Place<'_> {
                 value: sign * left,
                 gradient: sign * (frame.axis * gradient.x + frame.radial * gradient.y),
                 bend,
+                twist: part_twist(&part.shape, q, self.reach),
+                curvatures: curvatures.map(|curvature| sign * curvature),
+                around: frame.axis.cross(frame.radial),
                 extra: 0.0,
             },
             whole,

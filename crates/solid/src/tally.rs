@@ -2,11 +2,12 @@
 //!
 //! A window of one face's surface is bare (wood on its inner side, air outside) where no
 //! other face hides it. A window farther from all other faces than its own reach is
-//! settled. In the rest each face that matters parts bare from hidden along a nearly
-//! straight line; shifting the lines by the bound on their bend, outwards and inwards,
-//! gives areas between which the bare one lies. Only windows along the edges of the solid
-//! are ever open, and their doubt falls with the third power of their size: second order
-//! in all, with few windows.
+//! settled. Where one smooth face cuts through a window its line is followed to third order
+//! (`trace.rs`). Where several do, as at the ends of ridges, each parts bare from hidden along
+//! a nearly straight line; shifting the lines by the bound on their bend, outwards and
+//! inwards, gives areas between which the bare one lies. Only windows along the edges of the
+//! solid are ever open, and their doubt falls with the fourth power of their size: third
+//! order in all, with few windows.
 
 use glam::{DVec2, DVec3};
 use rayon::prelude::*;
@@ -18,6 +19,7 @@ use crate::patch::{Patch, Tangent, Window, patches};
 use crate::polygon::Polygon;
 use crate::side::{Band, Form, Side, band, side};
 use crate::solid::Solid;
+use crate::trace::{Seen, Trace};
 
 /// Open windows at most; some 200 MB.
 const MOST_OPEN: usize = 400_000;
@@ -25,6 +27,10 @@ const MOST_OPEN: usize = 400_000;
 /// Faces that may meet in a window before it is halved unseen: more meet at points only,
 /// as ridges do at a pole.
 const MOST_FACES: usize = 4;
+
+/// A window is not worth a look while a line through it is likely to leave more in doubt than
+/// this many times what it may.
+const HOPELESS: f64 = 8.0;
 
 /// Windows below this are not halved further, mm.
 const SMALLEST: f64 = 1e-6;
@@ -115,7 +121,8 @@ fn counted(
     };
     let box_volume = solid.bounds().size().element_product();
     // A first guess of what one window may leave in doubt; corrected from what comes out.
-    let mut enough = relative * 0.3 * box_volume / (50.0 / relative.sqrt()).max(500.0);
+    let windows = 40.0 * (solid.cuts().len() + 1) as f64 * relative.powf(-0.22);
+    let mut enough = relative * 0.4 * box_volume / windows;
     let mut rounds: Vec<_> = (0..stretches.len())
         .into_par_iter()
         .map(|index| {
@@ -141,11 +148,11 @@ fn counted(
         if doubt <= wanted || share >= 0.5 {
             return (tallies, open.len());
         }
-        // Doubt per window goes with size³, windows with 1/size: their product with the
-        // window's share to the power 2/3. Where the surface itself is in doubt windows
+        // Doubt per window goes with size⁴, windows with 1/size: their product with the
+        // window's share to the power 3/4. Where the surface itself is in doubt windows
         // multiply by as much as the share falls, hence the lower limit.
         enough *= (0.85 * wanted / doubt)
-            .powf(1.5)
+            .powf(4.0 / 3.0)
             .clamp(share.max(1.0 / 64.0), 0.5);
         rounds = open
             .into_par_iter()
@@ -199,6 +206,8 @@ enum Bare {
         centroid: DVec2,
         doubt: f64,
     },
+    /// What is on one side of the line of one smooth face.
+    Traced(Trace),
     Unknown,
 }
 
@@ -243,7 +252,8 @@ impl View<'_> {
             far.min((tangent.point - self.centre).dot(tangent.normal).abs() + far * bend * size);
         let area = 4.0 * half.x * half.y;
         // Not worth a look while even one line through the window would leave too much.
-        let hopeless = tangent.stray * half.min_element() * height > 16.0 * self.enough;
+        let hopeless =
+            (bend * size).powi(2) * size * half.min_element() * height > HOPELESS * self.enough;
         let bare = if hopeless || end - begin > 4 * MOST_FACES {
             Bare::Unknown
         } else {
@@ -252,6 +262,15 @@ impl View<'_> {
         match bare {
             Bare::None => return,
             Bare::All => return self.settle(&window, &tangent),
+            Bare::Traced(trace) => {
+                let curvature = self.patch.curve.curvature();
+                let mut doubt = Doubt::of_area(trace.doubt(), far, height);
+                doubt.add(&trace.of_rule(curvature, tangent.widest, far));
+                if doubt.volume <= self.enough {
+                    let seen = trace.sums(self.patch, &window, tangent.widest, self.centre);
+                    return self.leave(window, &tangent, begin, seen, doubt);
+                }
+            }
             Bare::Part {
                 area: seen,
                 centroid,
@@ -260,14 +279,16 @@ impl View<'_> {
                 let mut doubt = Doubt::of_area(doubt, far, height);
                 doubt.add(&Doubt::of_bending(seen, size, bend, far));
                 if doubt.volume <= self.enough {
-                    return self.leave(window, &tangent, begin, (seen, centroid, doubt));
+                    let seen = self.flat(&window, &tangent, seen, centroid);
+                    return self.leave(window, &tangent, begin, seen, doubt);
                 }
             }
             Bare::Unknown => {
                 // Half of it is counted; the whole may be there with any sign of p · n.
                 let doubt = Doubt::of_area(1.5 * area, far, height);
                 if doubt.volume <= self.enough || size < SMALLEST {
-                    return self.leave(window, &tangent, begin, (0.5 * area, DVec2::ZERO, doubt));
+                    let seen = self.flat(&window, &tangent, 0.5 * area, DVec2::ZERO);
+                    return self.leave(window, &tangent, begin, seen, doubt);
                 }
             }
         }
@@ -284,23 +305,26 @@ impl View<'_> {
         self.settled[label].add(&Sums::window(self.patch, window, self.centre));
     }
 
-    fn leave(
-        &mut self,
-        window: Window,
-        tangent: &Tangent,
-        begin: usize,
-        (area, centroid, doubt): (f64, DVec2, Doubt),
-    ) {
+    /// An `area` of the stretched window, all at its centroid.
+    fn flat(&self, window: &Window, tangent: &Tangent, area: f64, centroid: DVec2) -> Seen {
         let place = window.middle + centroid / DVec2::new(1.0, tangent.widest);
+        let (point, normal, radius) = self.patch.with_radius(place);
+        Seen {
+            sums: Sums::flat(area * radius / tangent.widest, point - self.centre, normal),
+            centroid,
+        }
+    }
+
+    fn leave(&mut self, window: Window, tangent: &Tangent, begin: usize, seen: Seen, doubt: Doubt) {
+        let place = window.middle + seen.centroid / DVec2::new(1.0, tangent.widest);
         let (point, normal) = self.patch.at(place);
-        let radius = self.patch.outline(place.x).0.y;
         self.open.push(Open {
             stretch: self.stretch,
             window,
             others: self.stack[begin..].to_vec(),
             // The middle of the window may be hidden; what is seen belongs to the part.
             label: (self.label)(point, normal),
-            sums: Sums::flat(area * radius / tangent.widest, point - self.centre, normal),
+            sums: seen.sums,
             doubt,
         });
     }
@@ -350,6 +374,11 @@ impl View<'_> {
             return Bare::Unknown;
         }
         let sides = &sides[..count];
+        if let [Side::One(form)] = sides
+            && let Some(trace) = Trace::new(tangent, form, half, self.patch.curve.curvature())
+        {
+            return Bare::Traced(trace);
+        }
         let rectangle = Polygon::rectangle(half);
         let full = rectangle.area().0;
         let (most, _) = lines.measure(rectangle, sides, 1.0);
@@ -474,9 +503,9 @@ mod tests {
     use super::*;
     use crate::{Profile, Region};
 
-    /// Twice the windows along an edge leave a quarter of the doubt: second order.
+    /// Twice the windows along an edge leave less than a sixth of the doubt: third order.
     #[test]
-    fn the_doubt_falls_with_the_square_of_the_windows() {
+    fn the_doubt_falls_with_the_third_power_of_the_windows() {
         let ball = Region::revolved(DVec3::ZERO, DVec3::Z, Profile::ball(30.0).unwrap());
         let bore = |axis| {
             let hole = Profile::cylinder(-40.0, 40.0, 8.0).unwrap();
@@ -492,6 +521,6 @@ mod tests {
         let (coarse, few) = at(1e-4);
         let (fine, many) = at(1e-6);
         let order = (coarse / fine).ln() / (many / few).ln();
-        assert!(order > 1.8, "order {order}, windows {few} and {many}");
+        assert!(order > 2.6, "order {order}, windows {few} and {many}");
     }
 }
