@@ -41,8 +41,13 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod archive;
 mod audit;
+pub mod colour;
 mod draft;
+pub mod format;
+pub mod gltf;
+pub mod labels;
 mod lattice;
 pub mod mesh;
 mod newton;
@@ -52,9 +57,13 @@ mod rings;
 mod seam;
 pub mod stl;
 pub mod surface;
+pub mod threemf;
 mod tidy;
 mod tree;
 mod unfold;
 
+pub use colour::Colour;
+pub use format::Format;
+pub use labels::{Labels, Unfit, Value};
 pub use mesh::{Flaw, Mesh, Reached};
 pub use surface::{MeshError, Quality, surface};
