@@ -124,27 +124,21 @@ struct Shop {
 
 impl Shop {
     fn of(unit: LengthUnit) -> Self {
-        let (rack_name, unit, style) = match unit {
-            LengthUnit::Inch => (
-                SMALL_WORKSHOP_INCHES,
+        match unit {
+            LengthUnit::Inch => Self {
+                rack: Rack::small_workshop_inches(),
+                rack_name: SMALL_WORKSHOP_INCHES,
                 unit,
-                LengthStyle::Inches {
+                style: LengthStyle::Inches {
                     denominator: FINEST_FRACTION,
                 },
-            ),
-            LengthUnit::Millimetre | LengthUnit::Centimetre => (
-                SMALL_WORKSHOP,
-                LengthUnit::Millimetre,
-                LengthStyle::Millimetres,
-            ),
-        };
-        #[expect(clippy::expect_used, reason = "both names are those of built-in racks")]
-        let rack = Rack::built_in(rack_name).expect("a built-in rack");
-        Self {
-            rack,
-            rack_name,
-            unit,
-            style,
+            },
+            LengthUnit::Millimetre | LengthUnit::Centimetre => Self {
+                rack: Rack::small_workshop(),
+                rack_name: SMALL_WORKSHOP,
+                unit: LengthUnit::Millimetre,
+                style: LengthStyle::Millimetres,
+            },
         }
     }
 

@@ -7,11 +7,12 @@
 use std::f64::consts::PI;
 
 use super::{Shop, Wish};
-use crate::form::coved_ball::ball::{self, BORE_KINDS};
+use crate::form::coved_ball::Stock;
+use crate::form::coved_ball::ball::BORE_KINDS;
 use crate::form::coved_ball::mountings::MARKER_KINDS;
 use crate::form::coved_ball::piercing::PIERCE_KINDS;
-use crate::form::coved_ball::Stock;
-use crate::rack::BitKind;
+use crate::form::coved_ball::stock::{SHOULDER, TAIL_WASTE};
+use crate::rack::{BitKind, CentreKind};
 use crate::units::{LengthUnit, MILLIMETRES_PER_INCH};
 
 /// Wood between neighbouring rims to begin with, mm: above the usual limits of web and neck.
@@ -22,8 +23,9 @@ const LEAST_HOLE: f64 = 3.0;
 const LEAST_DEPTH: f64 = 0.2;
 /// The least bore, as a share of the diameter: less cannot hold a finial's tenon.
 const LEAST_BORE: f64 = 0.15;
-/// The widest land, as a share of what one cove has of the equator.
-const WIDEST_LAND: f64 = 0.3;
+/// How far a bore's first half goes past the middle, with a little to spare, mm. Should the work ask
+/// for more, the findings say so.
+const PAST_MIDDLE: f64 = 4.0;
 
 /// The steps a turner writes lengths in, mm.
 #[derive(Debug, Clone, Copy)]
@@ -128,8 +130,8 @@ impl Draft {
         let grid = Grid::of(shop.unit);
         let diameter = shop.writable(wish.diameter_mm);
         let (radius, marks) = (0.5 * diameter, wish.marks);
-        let land = near(diameter / 30.0 * 8.0 / f64::from(marks), grid.fine).max(grid.fine);
-        let half_width = half_width(radius, marks, land);
+        let (land, half_width) = coves(shop, grid, radius, marks)
+            .ok_or_else(|| too_small("seats of centres", shop, diameter, marks))?;
         let depth = near(0.475 * half_width, grid.fine).max(grid.fine);
         let bottom = (radius.powi(2) - half_width.powi(2)).sqrt() - depth;
         let bore_wish = (diameter / 3.0).min(2.0 * (bottom - 2.5));
@@ -141,10 +143,15 @@ impl Draft {
         let chord = 2.0 * bottom * (PI / f64::from(marks)).sin();
         let hole = holes(shop, radius)
             .rfind(|size| *size <= (0.68 * chord).min(chord - RIM_GAP) + 1e-9)
+            .filter(|size| *size >= LEAST_HOLE)
             .ok_or_else(|| too_small("holes", shop, diameter, marks))?;
         let margin = near((diameter / 30.0).clamp(1.2, 2.0), grid.fine);
-        let marker = markers(shop, radius - bottom + margin + 1.0)
+        // A short thin bit would do for the mark but not reach its depth: then the next that does.
+        let mut long_enough = markers(shop, radius - bottom + margin + 1.0);
+        let marker = long_enough
+            .clone()
             .rfind(|size| *size <= (hole / 4.5).clamp(1.6, 3.0))
+            .or_else(|| long_enough.find(|size| *size <= 0.4 * hole))
             .ok_or_else(|| too_small("marker holes", shop, diameter, marks))?;
         let finials = FinialSizes::new(shop, grid, diameter, bore)
             .ok_or_else(|| too_small("finials", shop, diameter, marks))?;
@@ -175,7 +182,7 @@ impl Draft {
         self.blank_across = up(stock.least_across, grid.blank);
         self.blank_length = up(stock.least_length, grid.blank);
         let grip = stock.jaws.as_ref().and_then(|jaws| jaws.spigot);
-        let shoulder = stock.rough - 2.0 * crate::form::coved_ball::stock::SHOULDER;
+        let shoulder = stock.rough - 2.0 * SHOULDER;
         self.widest_spigot = grip.map(|grip| grip.largest.min(shoulder));
     }
 
@@ -188,8 +195,9 @@ impl Draft {
             }
             "edge.feather" | "cove.gouge" => &[Size::Depth, Size::Hole, Size::Bore],
             "cove.bore" | "seat.air" => &[Size::Depth, Size::Bore],
-            "seat.ridge" | "centre.wide" => &[Size::Depth, Size::Land],
+            "seat.ridge" | "centre.wide" => &[Size::Land],
             "marker.bore" | "marker.shallow" => &[Size::Margin, Size::Marker, Size::Bore],
+            "bit.reach" => &[Size::Bore],
             "marker.shows" => &[Size::Marker],
             "finial.tenon" => &[Size::Tenon, Size::Hole],
             "holding.overhang" => &[Size::Spigot],
@@ -201,13 +209,12 @@ impl Draft {
     fn turn(&mut self, shop: &Shop, size: Size) -> bool {
         let fine = Grid::of(shop.unit).fine;
         let radius = 0.5 * self.diameter;
-        let below = |sizes: &mut dyn DoubleEndedIterator<Item = f64>, now: f64| {
-            sizes.rfind(|size| *size < now - 1e-9)
-        };
+        let below =
+            |mut sizes: std::vec::IntoIter<f64>, now: f64| sizes.rfind(|size| *size < now - 1e-9);
         match size {
             Size::Hole => {
                 let least = LEAST_HOLE.max(0.7 * self.half_width);
-                let smaller = below(&mut holes(shop, radius), self.hole);
+                let smaller = below(holes(shop, radius), self.hole);
                 set(&mut self.hole, smaller.filter(|size| *size >= least))
             }
             Size::Depth => {
@@ -216,17 +223,13 @@ impl Draft {
                 set(&mut self.depth, Some(shallower).filter(|s| *s >= least))
             }
             Size::Bore => {
-                let smaller = below(&mut bores(shop, radius), self.bore);
+                let smaller = below(bores(shop, radius), self.bore);
                 let least = LEAST_BORE * self.diameter;
                 set(&mut self.bore, smaller.filter(|size| *size >= least))
             }
             Size::Land => {
-                let share = PI * self.diameter / f64::from(self.marks);
-                let wider = self.land + fine;
-                let turned = set(
-                    &mut self.land,
-                    Some(wider).filter(|w| *w <= WIDEST_LAND * share),
-                );
+                let narrower = near(self.land - fine, fine);
+                let turned = set(&mut self.land, Some(narrower).filter(|land| *land >= 0.0));
                 self.half_width = half_width(radius, self.marks, self.land);
                 turned
             }
@@ -235,7 +238,7 @@ impl Draft {
                 set(&mut self.margin, Some(less).filter(|less| *less >= 1.0))
             }
             Size::Marker => {
-                let smaller = below(&mut markers(shop, 0.0), self.marker);
+                let smaller = below(markers(shop, 0.0), self.marker);
                 set(&mut self.marker, smaller)
             }
             Size::Tenon => {
@@ -289,14 +292,34 @@ impl FinialSizes {
             bead_diameter,
             top_neck,
             top_neck_length: length(5.0, 0.5 * (bead_diameter - top_neck)),
-            top_ball: length(8.0, top_neck + 2.0),
+            top_ball: length(8.0, 8.0),
             taper: near(45.0 * scale, grid.coarse),
             taper_to: length(3.0, 3.0),
             bottom_ball: length(6.0, 5.0),
             hanger,
-            hanger_depth: near((6.0 * scale).clamp(3.0, 7.5), grid.fine),
+            hanger_depth: near((6.0 * scale).clamp(6.0, 7.5), grid.fine),
         })
     }
+}
+
+/// Land and half-width of the coves: the proportion, or less land, down to none, where the later
+/// seats would be too narrow for every centre in the rack; none where they are even so. A whole
+/// ring bears on a cove's bottom as far as the cove is wide.
+fn coves(shop: &Shop, grid: Grid, radius: f64, marks: u32) -> Option<(f64, f64)> {
+    let least = [CentreKind::Drive, CentreKind::Tail]
+        .map(|kind| {
+            let of_kind = shop.rack.centres.iter().filter(|c| c.kind == kind);
+            of_kind.map(|c| c.diameter).fold(f64::INFINITY, f64::min)
+        })
+        .into_iter()
+        .fold(0.0, f64::max);
+    let wished = near(radius / 15.0 * 8.0 / f64::from(marks), grid.fine).max(grid.fine);
+    let steps = (wished / grid.fine).round() as u32;
+    (0..=steps)
+        .rev()
+        .map(|steps| f64::from(steps) * grid.fine)
+        .map(|land| (land, half_width(radius, marks, land)))
+        .find(|(_, half_width)| 2.0 * half_width >= least)
 }
 
 /// Half the width of a cove, R sin β with 2Rβ the cove's share of the equator less the land.
@@ -334,7 +357,7 @@ fn sizes(shop: &Shop, kinds: &[BitKind], depth: f64) -> std::vec::IntoIter<f64> 
 }
 
 fn bores(shop: &Shop, radius: f64) -> std::vec::IntoIter<f64> {
-    sizes(shop, &BORE_KINDS, ball::first_bore_depth_of(radius))
+    sizes(shop, &BORE_KINDS, radius + TAIL_WASTE + PAST_MIDDLE)
 }
 
 fn holes(shop: &Shop, radius: f64) -> std::vec::IntoIter<f64> {
