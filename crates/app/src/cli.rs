@@ -21,20 +21,14 @@ pub struct Arguments {
 
 const AFTER: &str = "Begin with:\n  rondure new \"coved ball\" --diameter 60mm > my.toml\n  rondure report my.toml\n  rondure packet my.toml -o my.pdf\n\nThe numbers are worked out, not tried on your lathe. The makers' instructions, local rules and qualified teaching come first.";
 
-/// What can be done.
+/// What can be done. The help of each stands with its arguments.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Say everything about a plan: steps, numbers to set, findings and mends
     Report(Report),
-    /// Write the surface of the wood after a set-up, or of the finished piece
     Solid(Solid),
-    /// Print the packet for the bench: steps, drawings and true-size templates
     Packet(Packet),
-    /// Write a new plan that runs, to save and change
     New(New),
-    /// Show the tools a plan may call for, or a rack file to copy and make your own
     Rack(Rack),
-    /// List the woods that are known, or all that is known of one
     Woods(Woods),
 }
 
@@ -42,19 +36,17 @@ pub enum Command {
 ///
 /// Ends with status 0 when nothing stops the job, 1 when something does, and 2
 /// when the plan cannot be read.
-///
-/// Example:
-///   rondure report my.toml
-///   rondure report my.toml --setup mounting.3
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
+#[command(
+    after_help = "Example:\n  rondure report my.toml\n  rondure report my.toml --setup mounting.3"
+)]
 pub struct Report {
     /// The plan file; - reads it from the input
     pub plan: PathBuf,
     /// Print one JSON document for other programs
     #[arg(long)]
     pub json: bool,
-    /// Only this set-up, by its identifier, e.g. ball or mounting.3
+    /// Only this set-up, by the name in brackets behind its title, e.g. mounting.3
     #[arg(long, value_name = "SETUP", conflicts_with = "json")]
     pub setup: Option<String>,
 }
@@ -62,11 +54,8 @@ pub struct Report {
 /// Write the surface of the wood after a set-up, or of the finished piece.
 ///
 /// The file is binary STL, in millimetres.
-///
-/// Example:
-///   rondure solid my.toml --after mounting.2 -o half-coved.stl
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
+#[command(after_help = "Example:\n  rondure solid my.toml --after mounting.2 -o half-coved.stl")]
 pub struct Solid {
     /// The plan file; - reads it from the input
     pub plan: PathBuf,
@@ -76,8 +65,8 @@ pub struct Solid {
     /// Which piece, when no set-up is named: ball, finial.top or finial.bottom
     #[arg(long, default_value = "ball", conflicts_with = "after")]
     pub piece: String,
-    /// How far the surface may stray from the true one, in millimetres or as written
-    #[arg(long, default_value = "0.05 mm", value_name = "LENGTH")]
+    /// How far the surface may stray from the true one; less makes a larger file
+    #[arg(long, default_value = "0.05mm", value_name = "LENGTH")]
     pub chord: String,
     /// The file to write, ending in .stl
     #[arg(short, long, value_name = "FILE")]
@@ -91,11 +80,8 @@ pub struct Solid {
 ///
 /// Print it at 100 %, and measure the check ruler on the sheet before you trust
 /// a template.
-///
-/// Example:
-///   rondure packet my.toml -o my.pdf --paper letter
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
+#[command(after_help = "Example:\n  rondure packet my.toml -o my.pdf --paper letter")]
 pub struct Packet {
     /// The plan file; - reads it from the input
     pub plan: PathBuf,
@@ -120,17 +106,16 @@ pub enum Paper {
 ///
 /// The plan goes to the screen; save it with >. Every number in it has a word
 /// beside it that says what it is.
-///
-/// Example:
-///   rondure new "coved ball" --diameter "2 3/8 in" --marks 12 > my.toml
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
+#[command(
+    after_help = "Example:\n  rondure new \"coved ball\" --diameter \"2 3/8 in\" --marks 12 > my.toml"
+)]
 pub struct New {
     /// The form: "coved ball"
     #[arg(default_value = "coved ball")]
     pub form: String,
-    /// The ball's diameter, as you would write it: 60mm, 6 cm, "2 3/8 in"
-    #[arg(long, default_value = "60 mm", value_name = "LENGTH")]
+    /// The ball's diameter, as you would write it: 60mm, "6 cm", "2 3/8 in"
+    #[arg(long, default_value = "60mm", value_name = "LENGTH")]
     pub diameter: String,
     /// Marks round the middle line, an even number; half as many mountings
     #[arg(long, default_value_t = 8, value_name = "COUNT")]
@@ -153,13 +138,10 @@ pub enum Units {
 }
 
 /// Show the tools a plan may call for, or a rack file to copy and make your own.
-///
-/// Example:
-///   rondure rack                  the built-in small workshop
-///   rondure rack --toml > my-rack.toml
-///   rondure rack my-rack.toml     check your own
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
+#[command(
+    after_help = "Example:\n  rondure rack                  the built-in small workshop\n  rondure rack --toml > my-rack.toml\n  rondure rack my-rack.toml     check your own"
+)]
 pub struct Rack {
     /// A rack file, or a plan whose rack to show
     pub file: Option<PathBuf>,
@@ -172,12 +154,8 @@ pub struct Rack {
 }
 
 /// List the woods that are known, or all that is known of one.
-///
-/// Example:
-///   rondure woods
-///   rondure woods "field maple"
 #[derive(Debug, Args)]
-#[command(verbatim_doc_comment)]
+#[command(after_help = "Example:\n  rondure woods\n  rondure woods \"field maple\"")]
 pub struct Woods {
     /// A wood, by any of its names
     pub name: Option<String>,

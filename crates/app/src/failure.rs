@@ -9,6 +9,8 @@ use std::path::{Path, PathBuf};
 use miette::{GraphicalReportHandler, LabeledSpan, MietteDiagnostic, NamedSource, Report};
 use rondure_plan::reader::{Problem, Problems};
 
+use crate::{plan_file, words};
+
 /// Why a command could not do its work.
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
@@ -16,17 +18,17 @@ pub enum Failure {
     #[error("{}", counted(.0))]
     Problems(Problems),
     /// A file could not be read.
-    #[error("{} cannot be read: {why}\n{mend}", path.display())]
+    #[error("{file} cannot be read: {why}.\n{mend}")]
     Unreadable {
-        /// The file.
-        path: PathBuf,
+        /// What the file is called.
+        file: String,
         /// What the system says.
         why: String,
         /// What to do.
         mend: &'static str,
     },
     /// A file could not be written.
-    #[error("{} was not written: {source}\nAn older file of that name, if there was one, is as it was. Check the folder's name, its permissions and its space.", path.display())]
+    #[error("{} was not written: {}.\nAn older file of that name, if there was one, is as it was. Check the folder's name, its permissions and its space.", path.display(), in_words(source))]
     Unwritten {
         /// The file.
         path: PathBuf,
@@ -39,6 +41,22 @@ pub enum Failure {
     /// Something asked for is not there.
     #[error("{0}")]
     Asked(String),
+}
+
+/// What the system says of a file, without its numbers.
+pub fn in_words(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file or folder".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::PermissionDenied => "the system does not allow it".to_owned(),
+        _ => {
+            let words = error.to_string();
+            match words.split_once(" (os error") {
+                Some((words, _)) => words.to_lowercase(),
+                None => words,
+            }
+        }
+    }
 }
 
 fn counted(problems: &Problems) -> String {
@@ -55,14 +73,16 @@ impl Failure {
             io::ErrorKind::NotFound => {
                 "Check the name, or write a new plan: rondure new \"coved ball\" --diameter 60mm > my.toml"
             }
-            io::ErrorKind::IsADirectory => "That is a folder; name the plan file in it.",
-            io::ErrorKind::PermissionDenied => "You may not read it; check whose file it is.",
-            io::ErrorKind::InvalidData => "It is no text (UTF-8); a plan is a plain text file.",
+            io::ErrorKind::IsADirectory => "Name the plan file in it.",
+            io::ErrorKind::PermissionDenied => "Check whose file it is, and who may read it.",
+            io::ErrorKind::InvalidData => {
+                "A plan is plain text (UTF-8), as a text editor saves it."
+            }
             _ => "Check the name and the disk.",
         };
         Self::Unreadable {
-            path: path.to_owned(),
-            why: error.to_string(),
+            file: plan_file::name(path),
+            why: in_words(error),
             mend,
         }
     }
@@ -123,19 +143,19 @@ fn pictured_problem(
     } else {
         format!("line {}, {}", problem.line, problem.key)
     };
-    let mut diagnostic = MietteDiagnostic::new(format!("{place}: found {}", problem.found))
-        .with_label(LabeledSpan::at(
-            problem.span.clone(),
-            format!("allowed: {}", problem.allowed),
-        ));
+    let mut help = format!("allowed is {}", problem.allowed);
     if let Some(mend) = &problem.mend {
-        diagnostic = diagnostic.with_help(mend.clone());
+        help.push('\n');
+        help.push_str(mend);
     }
+    let diagnostic = MietteDiagnostic::new(format!("{place}: found {}", problem.found))
+        .with_label(LabeledSpan::underline(problem.span.clone()))
+        .with_help(help);
     let report =
         Report::new(diagnostic).with_source_code(NamedSource::new(file, source.to_owned()));
     let mut text = String::new();
     if GraphicalReportHandler::new()
-        .with_width(96)
+        .with_width(words::width_of_terminal())
         .render_report(&mut text, report.as_ref())
         .is_err()
     {

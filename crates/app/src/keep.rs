@@ -22,6 +22,13 @@ pub fn whole(
             "that names a folder, not a file",
         )));
     };
+    // A device or a pipe would be replaced by the renaming.
+    if fs::metadata(path).is_ok_and(|there| !there.is_file()) {
+        return Err(unwritten(io::Error::new(
+            io::ErrorKind::InvalidInput,
+            "that names a folder or a device, not a file",
+        )));
+    }
     let mut beside = name.to_owned();
     beside.push(format!(".{}.part", std::process::id()));
     let beside = path.with_file_name(beside);

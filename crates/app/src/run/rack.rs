@@ -30,11 +30,7 @@ pub fn rack(wanted: &cli::Rack, screen: &mut Screen) -> Result<Verdict, Failure>
         }
         Some(path) => {
             let text = plan_file::text(path)?;
-            // A plan names its form; a rack never does.
-            if text
-                .lines()
-                .any(|line| line.trim_start().starts_with("form"))
-            {
+            if is_plan(&text) {
                 let plan = plan_file::plan(path)?;
                 let inches = matches!(plan.style, LengthStyle::Inches { .. });
                 let text = plan.source.rack_text.clone().unwrap_or_else(|| {
@@ -47,8 +43,7 @@ pub fn rack(wanted: &cli::Rack, screen: &mut Screen) -> Result<Verdict, Failure>
                 });
                 (text, plan.rack, inches)
             } else {
-                let rack =
-                    Rack::read(&text, &path.display().to_string()).map_err(Failure::Problems)?;
+                let rack = Rack::read(&text, &plan_file::name(path)).map_err(Failure::Problems)?;
                 let inches = text
                     .lines()
                     .any(|line| line.replace(' ', "").starts_with("units=\"in\""));
@@ -67,6 +62,16 @@ pub fn rack(wanted: &cli::Rack, screen: &mut Screen) -> Result<Verdict, Failure>
         in_words(&rack, style, screen)?;
     }
     Ok(Verdict::Sound)
+}
+
+/// Whether a text is meant as a plan, sound or not: a plan names a form and a ball, a rack neither.
+fn is_plan(text: &str) -> bool {
+    text.lines().map(str::trim_start).any(|line| {
+        line.starts_with("[ball]")
+            || line
+                .strip_prefix("form")
+                .is_some_and(|rest| rest.trim_start().starts_with('='))
+    })
 }
 
 fn in_words(rack: &Rack, style: LengthStyle, screen: &mut Screen) -> Result<(), Failure> {

@@ -2,11 +2,11 @@
 
 use rondure_plan::form::coved_ball::template::{Wish, plan_text};
 use rondure_plan::plan::Plan;
-use rondure_plan::units::{LengthUnit, read_length};
+use rondure_plan::units::LengthUnit;
 
 use crate::cli;
 use crate::failure::Failure;
-use crate::run::{Verdict, worked_out};
+use crate::run::{Verdict, length, worked_out};
 use crate::words::{Screen, tell};
 
 const DEMO: &str = include_str!("../../../../examples/lavender-ball-60.toml");
@@ -18,7 +18,7 @@ pub fn demo(screen: &mut Screen) -> Result<Verdict, Failure> {
     let report = worked_out(&plan)?.report;
     tell::report(&report, screen)?;
     screen.heading("What to do next")?;
-    screen.paragraph("This was the demo: a ball of 60 mm for dried lavender, from an order of a small museum shop. For your own:")?;
+    screen.paragraph("This was the demo, examples/lavender-ball-60.toml: a ball of 60 mm for dried lavender, from an order of a small museum shop. For your own:")?;
     for (command, does) in [
         (
             "rondure new \"coved ball\" --diameter 60mm > my.toml",
@@ -55,19 +55,20 @@ pub fn new(wanted: &cli::New, screen: &mut Screen) -> Result<Verdict, Failure> {
             wanted.form
         )));
     }
-    let diameter_mm = read_length(&wanted.diameter, LengthUnit::Millimetre).map_err(|error| {
-        let mend = error.mend.map_or(String::new(), |mend| format!(" {mend}"));
-        Failure::Asked(format!(
-            "--diameter: found {}; allowed is {}.{mend}",
-            error.found, error.allowed
-        ))
-    })?;
-    let in_inches = wanted.diameter.contains("in") || wanted.diameter.contains(['"', '″', '/']);
-    let unit = match wanted.units {
-        Some(cli::Units::In) => LengthUnit::Inch,
-        None if in_inches => LengthUnit::Inch,
-        _ => LengthUnit::Millimetre,
-    };
+    let asked = wanted.units.map(|units| match units {
+        cli::Units::Mm => LengthUnit::Millimetre,
+        cli::Units::In => LengthUnit::Inch,
+    });
+    let diameter_mm = length(
+        "--diameter",
+        &wanted.diameter,
+        asked.unwrap_or(LengthUnit::Millimetre),
+    )?;
+    let unit = asked.unwrap_or(if is_in_inches(&wanted.diameter) {
+        LengthUnit::Inch
+    } else {
+        LengthUnit::Millimetre
+    });
     let wood =
         rondure_wood::find(&wanted.wood).map_err(|error| Failure::Asked(error.to_string()))?;
     let wish = Wish {
@@ -80,4 +81,10 @@ pub fn new(wanted: &cli::New, screen: &mut Screen) -> Result<Verdict, Failure> {
     let text = plan_text(&wish).map_err(|error| Failure::Asked(error.to_string()))?;
     screen.text(&text)?;
     Ok(Verdict::Sound)
+}
+
+/// Whether a length that can be read was written in inches. A fraction alone was not: it is of the
+/// unit that is asked for.
+fn is_in_inches(written: &str) -> bool {
+    written.contains("in") || written.contains(['"', '″', '”'])
 }

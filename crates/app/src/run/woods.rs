@@ -66,19 +66,13 @@ fn one(wood: &Wood, screen: &mut Screen) -> Result<(), Failure> {
     for (name, value, unit) in values {
         match value {
             Some(value) => {
-                let note = if value.note.is_empty() {
-                    String::new()
-                } else {
-                    format!("; {}", value.note)
-                };
+                let from: Vec<&str> = [&*value.source, value.status.words(), &*value.note]
+                    .into_iter()
+                    .filter(|words| !words.is_empty())
+                    .collect();
                 screen.pair(
                     name,
-                    &format!(
-                        "{}{unit} ({}; {}{note})",
-                        value.value,
-                        value.source,
-                        value.status.words()
-                    ),
+                    &format!("{}{unit} ({})", value.value, from.join("; ")),
                 )?;
             }
             None => screen.pair(name, "not known")?,

@@ -6,8 +6,17 @@ use std::io::{self, BufWriter, IsTerminal, Stdout, Write};
 
 /// Widest line that is still easy to read, and the width where none is known, characters.
 const WIDEST: usize = 96;
+/// Narrowest line that is written, characters.
+const NARROWEST: usize = 40;
 /// Width where the output is no terminal, characters.
 const USUAL: usize = 88;
+
+/// Characters in a line of the terminal that a person looks on, within what reads well.
+pub fn width_of_terminal() -> usize {
+    terminal_size::terminal_size()
+        .map_or(USUAL, |(width, _)| usize::from(width.0))
+        .clamp(NARROWEST, WIDEST)
+}
 
 /// The output, as a page of text.
 #[derive(Debug)]
@@ -21,11 +30,9 @@ impl Screen {
     /// The standard output.
     pub fn for_output() -> Self {
         let terminal = io::stdout().is_terminal();
-        let known = terminal_size::terminal_size().filter(|_| terminal);
-        let width = known.map_or(USUAL, |(width, _)| usize::from(width.0));
         Self {
             out: BufWriter::new(io::stdout()),
-            width: width.clamp(40, WIDEST),
+            width: if terminal { width_of_terminal() } else { USUAL },
             bold: terminal && std::env::var_os("NO_COLOR").is_none(),
         }
     }
