@@ -53,7 +53,8 @@ pub struct Report {
 
 /// Write the surface of the wood after a set-up, or of the finished piece.
 ///
-/// The file is binary STL, in millimetres.
+/// The ending of the file says its kind: .stl is the bare shape, .3mf also carries
+/// millimetres and the names of the cuts (both for printing), .glb is for looking at.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  rondure solid my.toml --after mounting.2 -o half-coved.stl")]
 pub struct Solid {
@@ -68,7 +69,7 @@ pub struct Solid {
     /// How far the surface may stray from the true one; less makes a larger file
     #[arg(long, default_value = "0.05mm", value_name = "LENGTH")]
     pub chord: String,
-    /// The file to write, ending in .stl
+    /// The file to write, ending in .stl, .3mf or .glb
     #[arg(short, long, value_name = "FILE")]
     pub output: PathBuf,
     /// Say what was written as one line of JSON

@@ -390,7 +390,7 @@ fn wishes_out_of_range_are_refused_with_what_is_allowed() {
     for (rest, part) in [
         (["--diameter", "900 mm"], "900 mm"),
         (["--diameter", "round"], "--diameter: found"),
-        (["--marks", "9"], "even number"),
+        (["--marks", "9"], "9 marks"),
         (["--wood", "unobtainium"], "rondure woods"),
     ] {
         let mut all = vec!["new", "coved ball"];
@@ -409,6 +409,26 @@ fn wishes_out_of_range_are_refused_with_what_is_allowed() {
         0,
         "a refusal left a file"
     );
+}
+
+/// A 3MF is a zip archive and a binary glTF begins with its name (the two formats' specifications, from memory).
+#[test]
+fn the_ending_says_the_kind_of_surface_file() {
+    let folder = folder("kinds");
+    for (name, begins) in [
+        ("ball.3mf", &b"PK\x03\x04"[..]),
+        ("ball.glb", b"glTF"),
+        ("ball.stl", b"Rondure, binary STL"),
+    ] {
+        let file = folder.join(name);
+        let output = on(
+            "solid",
+            &example("lavender-ball-60.toml"),
+            &["--chord", "0.5", "-o", file.to_str().unwrap()],
+        );
+        assert_eq!(status(&output), 0, "{}", complained(&output));
+        assert!(fs::read(&file).unwrap().starts_with(begins), "{name}");
+    }
 }
 
 /// Renaming over a device or a folder would take it away.

@@ -1,16 +1,16 @@
 //! `rondure solid`.
 
-use rondure_mesh::{Quality, stl, surface};
-use rondure_plan::form::coved_ball::Expanded;
-use rondure_plan::process::State;
+use rondure_mesh::{Format, Labels, Quality, surface};
+use rondure_plan::form::coved_ball::{Expanded, expand};
+use rondure_plan::process::{Piece, State};
 use rondure_plan::study::FINISHED;
 use rondure_plan::units::LengthUnit;
-use rondure_solid::moments;
+use rondure_solid::{Face, moments};
 use serde::Serialize;
 
 use crate::cli;
 use crate::failure::Failure;
-use crate::run::{Verdict, length, worked_out};
+use crate::run::{Verdict, length};
 use crate::words::Screen;
 use crate::{keep, plan_file};
 
@@ -39,26 +39,27 @@ pub fn solid(wanted: &cli::Solid, screen: &mut Screen) -> Result<Verdict, Failur
             "--chord: found {chord} mm; allowed is {FINEST_CHORD} to {COARSEST_CHORD} mm. Most printers cannot show less than 0.05 mm."
         )));
     }
-    if wanted
-        .output
-        .extension()
-        .is_none_or(|ending| !ending.eq_ignore_ascii_case("stl"))
-    {
+    let Some(format) = Format::of(&wanted.output) else {
         return Err(Failure::Asked(format!(
-            "{} does not end in .stl, the one kind of surface file there is so far.",
-            wanted.output.display()
+            "{} does not end in {}: the ending says which kind of surface file to write.",
+            wanted.output.display(),
+            Format::ALL
+                .map(|format| format!(".{}", format.ending()))
+                .join(" or ")
         )));
-    }
+    };
     let plan = plan_file::plan(&wanted.plan)?;
-    let outcome = worked_out(&plan)?;
-    let (piece, state) = state(&outcome.expanded, wanted)?;
+    // The surface asks for no findings, so none are looked for.
+    let expanded = expand(&plan).map_err(Failure::Problems)?;
+    let (piece, state) = state(&expanded, wanted)?;
     let mesh = surface(&state.solid, Quality::chord(chord))
         .map_err(|error| Failure::Asked(error.to_string()))?;
     let measured = moments(&state.solid, FINISHED);
-    keep::whole(&wanted.output, |to| stl::write(&mesh, to))?;
+    let labels = labels(&piece.name, &state);
+    keep::whole(&wanted.output, |to| format.write(&mesh, &labels, to))?;
     let written = Written {
         setup: wanted.after.as_deref(),
-        piece: &piece,
+        piece: &piece.id,
         volume_mm3: measured.volume,
         volume_error_mm3: measured.volume_error,
         mesh_volume_mm3: mesh.volume(),
@@ -75,8 +76,9 @@ pub fn solid(wanted: &cli::Solid, screen: &mut Screen) -> Result<Verdict, Failur
             .as_ref()
             .map_or("finished".to_owned(), |setup| format!("after {setup}"));
         screen.paragraph(&format!(
-            "Wrote {}: the {piece}, {moment}.",
-            wanted.output.display()
+            "Wrote {}: the {}, {moment}.",
+            wanted.output.display(),
+            piece.name
         ))?;
         screen.paragraph(&format!(
             "{:.1} mm³ of wood, true within {:.1} mm³; {} triangles, nowhere more than {:.3} mm from the true surface.",
@@ -87,7 +89,20 @@ pub fn solid(wanted: &cli::Solid, screen: &mut Screen) -> Result<Verdict, Failur
     Ok(Verdict::Sound)
 }
 
-fn state(expanded: &Expanded, wanted: &cli::Solid) -> Result<(String, State), Failure> {
+/// The names a file carries along: those a turner has for the piece and its cuts.
+fn labels(title: &str, state: &State) -> Labels {
+    let cuts = state.cuts.iter().map(|cut| cut.name.clone());
+    Labels {
+        title: title.to_owned(),
+        faces: std::iter::once(state.name_of(Face::BLANK).to_owned())
+            .chain(cuts)
+            .collect(),
+        ..Labels::default()
+    }
+}
+
+/// The piece that is asked for, and its wood at the moment that is asked for.
+fn state<'a>(expanded: &'a Expanded, wanted: &cli::Solid) -> Result<(&'a Piece, State), Failure> {
     let process = &expanded.process;
     if let Some(after) = &wanted.after {
         let Some(index) = process.setup(after) else {
@@ -102,7 +117,7 @@ fn state(expanded: &Expanded, wanted: &cli::Solid) -> Result<(String, State), Fa
             )));
         };
         let piece = &process.pieces[process.setups[index].piece];
-        return Ok((piece.id.clone(), process.state_after(index)));
+        return Ok((piece, process.state_after(index)));
     }
     let Some(index) = process
         .pieces
@@ -120,5 +135,5 @@ fn state(expanded: &Expanded, wanted: &cli::Solid) -> Result<(String, State), Fa
             ids.join(", ")
         )));
     };
-    Ok((wanted.piece.clone(), process.finished(index)))
+    Ok((&process.pieces[index], process.finished(index)))
 }
