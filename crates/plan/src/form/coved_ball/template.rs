@@ -85,12 +85,11 @@ pub fn plan_text(wish: &Wish) -> Result<String, Unmakeable> {
     let shop = Shop::of(wish.unit);
     check_wood(&wish.wood)?;
     if !(10.0..=300.0).contains(&wish.diameter_mm) {
+        let (least, most) = (shop.write(10.0), shop.write(300.0));
         return Err(Unmakeable {
             says: format!(
-                "A diameter of {} is outside what a plan holds, {} to {}.",
-                shop.write(wish.diameter_mm),
-                shop.write(10.0),
-                shop.write(300.0)
+                "A plan holds a ball of {least} to {most}, not one of {} mm.",
+                trimmed(wish.diameter_mm, 2)
             ),
             mend: works(&shop, wish),
         });

@@ -130,21 +130,27 @@ impl Draft {
         let grid = Grid::of(shop.unit);
         let diameter = shop.writable(wish.diameter_mm);
         let (radius, marks) = (0.5 * diameter, wish.marks);
-        let (land, half_width) = coves(shop, grid, radius, marks)
-            .ok_or_else(|| too_small("seats of centres", shop, diameter, marks))?;
+        let (land, half_width) = coves(shop, grid, radius, marks).ok_or_else(|| {
+            cannot(
+                "its smallest centres are wider than the coves they would bear on",
+                shop,
+                diameter,
+                marks,
+            )
+        })?;
         let depth = near(0.475 * half_width, grid.fine).max(grid.fine);
         let bottom = (radius.powi(2) - half_width.powi(2)).sqrt() - depth;
         let bore_wish = (diameter / 3.0).min(2.0 * (bottom - 2.5));
         let bore = bores(shop, radius)
             .rfind(|size| *size <= bore_wish + 1e-9)
-            .ok_or_else(|| too_small("bore", shop, diameter, marks))?;
+            .ok_or_else(|| cannot("it has no bit for the bore", shop, diameter, marks))?;
         let bore_by_reach = sizes(shop, &BORE_KINDS, 0.0)
             .any(|size| size <= bore_wish + 1e-9 && size > bore + 1e-9);
         let chord = 2.0 * bottom * (PI / f64::from(marks)).sin();
         let hole = holes(shop, radius)
             .rfind(|size| *size <= (0.68 * chord).min(chord - RIM_GAP) + 1e-9)
             .filter(|size| *size >= LEAST_HOLE)
-            .ok_or_else(|| too_small("holes", shop, diameter, marks))?;
+            .ok_or_else(|| cannot("it has no bit for the pierced holes", shop, diameter, marks))?;
         let margin = near((diameter / 30.0).clamp(1.2, 2.0), grid.fine);
         // A short thin bit would do for the mark but not reach its depth: then the next that does.
         let mut long_enough = markers(shop, radius - bottom + margin + 1.0);
@@ -152,9 +158,15 @@ impl Draft {
             .clone()
             .rfind(|size| *size <= (hole / 4.5).clamp(1.6, 3.0))
             .or_else(|| long_enough.find(|size| *size <= 0.4 * hole))
-            .ok_or_else(|| too_small("marker holes", shop, diameter, marks))?;
-        let finials = FinialSizes::new(shop, grid, diameter, bore)
-            .ok_or_else(|| too_small("finials", shop, diameter, marks))?;
+            .ok_or_else(|| cannot("it has no bit for the marker holes", shop, diameter, marks))?;
+        let finials = FinialSizes::new(shop, grid, diameter, bore).ok_or_else(|| {
+            cannot(
+                "its jaws grip no blank for the finials",
+                shop,
+                diameter,
+                marks,
+            )
+        })?;
         Ok(Self {
             diameter,
             marks,
@@ -334,11 +346,11 @@ fn set(place: &mut f64, value: Option<f64>) -> bool {
     value.is_some()
 }
 
-fn too_small(what: &str, shop: &Shop, diameter: f64, marks: u32) -> String {
+fn cannot(why: &str, shop: &Shop, diameter: f64, marks: u32) -> String {
     format!(
-        "A ball of {} with {marks} marks has no room for {what} that the rack \"{}\" can make.",
-        shop.write(diameter),
-        shop.rack_name
+        "With the rack \"{}\" a ball of {} with {marks} marks cannot be made: {why}.",
+        shop.rack_name,
+        shop.write(diameter)
     )
 }
 

@@ -7,12 +7,12 @@ use std::fmt::Write;
 
 use toml_edit::Value;
 
-use super::draft::{Draft, FinialSizes};
+use super::draft::{Draft, FinialSizes, Grid, up};
 use super::{Shop, Wish, pitch_words};
 use crate::units::LengthUnit;
 
-/// Column at which a remark begins, where the value leaves room.
-const REMARKS: usize = 34;
+/// Width of the column of values; longer ones push their remark out.
+const REMARKS: usize = 32;
 
 /// Writes a draft. `sharp` adds the word about edges that these marks make unavoidable.
 pub(super) fn write(shop: &Shop, wish: &Wish, draft: &Draft, sharp: bool) -> String {
@@ -134,7 +134,10 @@ pub(super) fn write(shop: &Shop, wish: &Wish, draft: &Draft, sharp: bool) -> Str
     page.length(
         "margin",
         draft.margin,
-        "deeper than the cove's bottom; at least 1 mm",
+        &format!(
+            "deeper than the cove's bottom; at least {}",
+            page.round_up(1.0)
+        ),
     );
 
     page.section("pierce");
@@ -166,7 +169,7 @@ fn finial(page: &mut Page<'_>, end: &str, draft: &Draft) {
     page.length(
         "blank_across",
         sizes.blank,
-        "jaws; 1 mm or more over its widest shape",
+        &format!("jaws; {} or more over its widest shape", page.round_up(1.0)),
     );
     page.length(
         "tenon_length",
@@ -224,7 +227,7 @@ fn parts(sizes: &FinialSizes, end: &str) -> Vec<(Part, &'static str)> {
             bead,
             (
                 vec![("taper", sizes.taper), ("to", sizes.taper_to)],
-                "slender: not below 2.5 mm at its end",
+                "slender; the end carries the ball",
             ),
             (vec![("ball", sizes.bottom_ball)], ""),
         ]
@@ -277,8 +280,13 @@ impl<'a> Page<'a> {
         let _ = if remark.is_empty() {
             writeln!(self.text, "{words}")
         } else {
-            writeln!(self.text, "{words:<REMARKS$}# {remark}")
+            writeln!(self.text, "{words:<REMARKS$}  # {remark}")
         };
+    }
+
+    /// A least length, mm, as the next one up that a turner would write.
+    fn round_up(&self, mm: f64) -> String {
+        self.shop.write(up(mm, Grid::of(self.shop.unit).fine))
     }
 
     /// A length as the plan's own writing has it, quoted.
