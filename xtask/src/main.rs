@@ -9,6 +9,7 @@
 )]
 
 mod house;
+mod node;
 mod python;
 mod stages;
 mod tally;

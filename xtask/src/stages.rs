@@ -1,8 +1,10 @@
 //! The stages of the whole test, in the order they run: quick answers first.
 
+use std::process::Command;
+
 use crate::house::{House, counted, ends_well};
-use crate::python;
 use crate::tally::Tally;
+use crate::{node, python};
 
 /// One stage.
 pub struct Stage {
@@ -39,6 +41,11 @@ pub const STAGES: &[Stage] = &[
         name: "outside",
         says: "solids and meshes against independent geometry libraries",
         act: outside,
+    },
+    Stage {
+        name: "files",
+        says: "written 3MF, glTF and STL opened by their reference tools",
+        act: files,
     },
     Stage {
         name: "paper",
@@ -102,6 +109,21 @@ fn outside(house: &House) -> Result<Tally, String> {
     Ok(tally)
 }
 
+fn files(house: &House) -> Result<Tally, String> {
+    // The solids an example writes, since no plan has a hollow or stands far from the origin.
+    let arguments = ["build", "--quiet", "--release", "--example", "files"];
+    if !ends_well(house.cargo(&arguments).args(["--package", "rondure-mesh"]))? {
+        return Err("The example `files` of rondure-mesh does not build.".to_owned());
+    }
+    let example = format!("files{}", std::env::consts::EXE_SUFFIX);
+    let mut command = script(house, "tests/outside/files.py")?;
+    command
+        .arg(house.target.join("release/examples").join(example))
+        .arg(house.target.join("files"))
+        .arg(node::ready(house)?);
+    counted(&mut command)
+}
+
 fn paper(house: &House) -> Result<Tally, String> {
     checked_by_python(house, "tests/outside/paper.py", Some("paper"))
 }
@@ -109,12 +131,7 @@ fn paper(house: &House) -> Result<Tally, String> {
 /// Runs one of the outside checks. With `scratch`, it is given the release binary, since
 /// that is what a turner runs, and a folder of that name below the build folder.
 fn checked_by_python(house: &House, script: &str, scratch: Option<&str>) -> Result<Tally, String> {
-    let interpreter = python::ready(house)?;
-    let mut command = house.command(&interpreter);
-    command
-        .arg(script)
-        .env("PYTHONDONTWRITEBYTECODE", "1")
-        .env("PYTHONUTF8", "1");
+    let mut command = self::script(house, script)?;
     if let Some(scratch) = scratch {
         let mut build = house.cargo(&["build", "--quiet", "--release", "--package", "rondure"]);
         if !ends_well(&mut build)? {
@@ -123,4 +140,14 @@ fn checked_by_python(house: &House, script: &str, scratch: Option<&str>) -> Resu
         command.arg(house.binary()).arg(house.target.join(scratch));
     }
     counted(&mut command)
+}
+
+/// A script of the outside checks, ready to be given its arguments.
+fn script(house: &House, path: &str) -> Result<Command, String> {
+    let mut command = house.command(&python::ready(house)?);
+    command
+        .arg(path)
+        .env("PYTHONDONTWRITEBYTECODE", "1")
+        .env("PYTHONUTF8", "1");
+    Ok(command)
 }

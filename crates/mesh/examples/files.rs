@@ -19,7 +19,8 @@ use rondure_solid::{
 };
 use serde_json::json;
 
-const CHORD_MM: f64 = 0.1;
+/// Fine enough that a missing hole, 2 % of the ball, is more than its volume may be off.
+const CHORD_MM: f64 = 0.03;
 
 type Named = (&'static str, Solid, Labels);
 
