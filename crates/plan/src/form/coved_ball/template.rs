@@ -95,9 +95,9 @@ pub fn plan_text(wish: &Wish) -> Result<String, Unmakeable> {
         });
     }
     if !suits(wish.marks, &shop.rack) {
-        let why = if wish.marks % 4 == 0 {
+        let why = if wish.marks.is_multiple_of(4) {
             "no ring of the index head gives them"
-        } else if wish.marks % 2 == 0 {
+        } else if wish.marks.is_multiple_of(2) {
             "4 does not divide them, and later seats would fall on ridges"
         } else {
             "each mounting runs through two opposite marks"
