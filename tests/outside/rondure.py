@@ -10,6 +10,10 @@ from pathlib import Path
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
 
+CHORD = "0.05 mm"
+"""How far a surface may stray from the true one."""
+
+
 @dataclass(frozen=True)
 class Rondure:
     """The command, and a folder for what it writes."""
@@ -29,9 +33,9 @@ class Rondure:
         return self._answer((0, 1), "report", str(plan), "--json", threads=threads)
 
     def solid(self, plan: Path, setup: str, file: Path) -> dict:
-        """Writes the surface of what is left after a set-up; its volume and bound."""
-        words = ("solid", str(plan), "--after", setup, "-o", str(file), "--json")
-        return json.loads(self._answer((0,), *words))
+        """Writes the surface of what is left after a set-up; its volume, bound and chord error."""
+        words = ("solid", str(plan), "--after", setup, "--chord", CHORD, "-o", str(file), "--json")
+        return json.loads(self._answer((0, 1), *words))
 
     def packet(self, plan: Path, file: Path, paper: str) -> None:
         """Writes the packet for `a4` or `letter`."""

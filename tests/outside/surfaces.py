@@ -19,6 +19,8 @@ class Surface:
     """Neighbouring faces run the same way round."""
     volume: float
     """mm^3; negative when the surface is inside out."""
+    area: float
+    """mm^2."""
     pieces: int
     """Outer shells: connected surfaces that hold a positive volume. A shell round a
     hollow inside the wood holds a negative one, and is no piece."""
@@ -38,6 +40,7 @@ def read(file: Path) -> Surface:
         watertight=bool(mesh.is_watertight),
         consistent=bool(mesh.is_winding_consistent),
         volume=float(sum(volumes)),
+        area=float(mesh.area),
         pieces=sum(volume > 0 for volume in volumes),
     )
 

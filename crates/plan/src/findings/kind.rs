@@ -70,7 +70,7 @@ kinds! {
     FINIAL_RIM = "finial.rim", Note, COMMON_PRACTICE, "The bore's rim rises and falls under the finial's shoulder, which meets it only on the ridges.";
     FINIAL_TENON = "finial.tenon", Watch, GEOMETRY, "The tenon reaches past the wood of the bore and shows through the pierced holes.";
     HANGER_WALL = "hanger.wall", Watch, COMMON_PRACTICE, "The wood round the hanger's hole is thin and may split.";
-    WOOD_CAUTION = "wood.caution", Note, "see docs/woods.md", "The wood's dust is known to irritate or worse.";
+    WOOD_CAUTION = "wood.caution", Note, "docs/woods.md", "The wood's dust is known to irritate or worse.";
 }
 
 impl Kind {

@@ -151,7 +151,7 @@ pub fn setup(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, Profi
             "ball.part",
             "the sawn neck",
             CutKind::Waste,
-            Region::beyond(DVec3::NEG_Z, layout.radius + 0.5 * stock.neck_length),
+            Region::beyond(DVec3::NEG_Z, stock.sawn),
         ),
     );
 
@@ -227,10 +227,10 @@ fn index_marks(plan: &Plan, layout: &Layout) -> Step {
             let every = choice.every;
             bench.count(
                 "index",
-                &format!("holes to move on for each of the {count} marks"),
+                &format!("hole of the ring, for {count} marks"),
                 every,
                 &format!("index head ({} holes)", choice.holes),
-                format!("every {} hole", ordinal(every)),
+                format!("every {}", ordinal(every)),
             );
             format!("index head ({} holes), pencil", choice.holes)
         }
@@ -290,11 +290,7 @@ pub fn second_end(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, 
 
     let mut bench = Bench::new(plan, id, "second-end.bore");
     bench.bit("bit", "bore", plan.bore.diameter, &BORE_KINDS);
-    bench.stop(
-        "stop",
-        "depth stop, from the sawn face",
-        layout.radius + 0.5 * stock.neck_length,
-    );
+    bench.stop("stop", "depth stop, from the sawn face", stock.sawn);
     let through = Step::new(
         "second-end.bore",
         "Draw the tail centre away and bore until you break into the first half, feeding gently at the end. The pin must stop short of the bit.",

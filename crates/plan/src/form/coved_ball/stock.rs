@@ -39,6 +39,8 @@ pub struct Stock {
     pub neck: f64,
     /// Length of the neck.
     pub neck_length: f64,
+    /// How far from the ball's centre the neck is sawn through.
+    pub sawn: f64,
     /// Radius of the stub at the tail.
     pub stub: f64,
     /// Station of the blank's headstock end.
@@ -102,6 +104,7 @@ pub fn stock(plan: &Plan, layout: &Layout) -> Stock {
         rough,
         neck,
         neck_length,
+        sawn: settable(plan, layout.radius + 0.5 * neck_length, plan.rack.rule_step),
         stub,
         head,
         tail,
