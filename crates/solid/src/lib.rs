@@ -47,6 +47,7 @@ pub mod ray;
 pub mod region;
 pub mod section;
 mod side;
+mod slant;
 pub mod solid;
 mod tally;
 pub mod thickness;
