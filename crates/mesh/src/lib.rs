@@ -28,16 +28,22 @@
 //! error. Bores that are one surface may each carry the other's name near their joint.
 //! The mesh is not smoothed for shape; some triangles are thin.
 //!
+//! **Files** ([`Format`]): 3MF in millimetres, coloured and named by cut ([`threemf`]);
+//! binary glTF with exact normals and numbers along the surface ([`gltf`]); binary STL
+//! ([`stl`]). All are streamed, carry no date, and refuse what they cannot hold before the
+//! first byte ([`Unfit`]).
+//!
 //! ```
-//! use rondure_mesh::{Quality, surface};
+//! use rondure_mesh::{Format, Labels, Quality, surface};
 //! use rondure_solid::{DVec3, Profile, Region, Solid};
 //!
 //! let ball = Region::revolved(DVec3::ZERO, DVec3::Z, Profile::ball(30.0)?);
 //! let bore = Region::revolved(DVec3::ZERO, DVec3::Z, Profile::cylinder(-40.0, 40.0, 9.5)?);
 //! let mesh = surface(&Solid::new(ball).cut(bore), Quality::chord(0.1))?;
 //! assert_eq!(mesh.euler_characteristic(), 0); // one hole through it
+//! let labels = Labels::new("Napkin ring", ["ball", "bore"]);
 //! let mut file = Vec::new();
-//! rondure_mesh::stl::write(&mesh, &mut file)?;
+//! Format::ThreeMf.write(&mesh, &labels, &mut file)?;
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
