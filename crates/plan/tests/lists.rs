@@ -77,9 +77,9 @@ fn measures_are_listed() {
         let outcome = evaluate(&plan).unwrap_or_else(|wrong| panic!("{wrong}"));
         for measure in outcome.report.measures {
             let id = pattern(&measure.id);
-            if !rows.contains_key(&id) {
-                order.push(id.clone());
-                rows.insert(id, (measure.label, measure.unit, measure.tool));
+            if let std::collections::btree_map::Entry::Vacant(row) = rows.entry(id) {
+                order.push(row.key().clone());
+                row.insert((measure.label, measure.unit, measure.tool));
             }
         }
     }
