@@ -9,21 +9,19 @@
 use glam::{DVec3, IVec3};
 use rayon::prelude::*;
 
-use crate::octree::{Cell, Keep, State, Step, roots, walk};
-use crate::solid::{Face, Solid, Touch};
+use crate::around::Around;
+use crate::octree::{Cell, Keep, SLACK, State, Step, walk_below};
+use crate::solid::{Bounds, Face, Solid, Touch};
 
 /// A box of the lattice and the place found in it.
 pub(crate) struct Site {
     /// Number of the box along each axis.
     pub index: IVec3,
-    /// Its centre, and the depth there.
-    pub centre: DVec3,
-    pub centre_depth: f64,
+    /// Its centre, with the faces that may be the nearest in the box.
+    pub around: Around,
     /// The place climbed to, and the depth there, mm.
     pub place: DVec3,
     pub depth: f64,
-    /// Faces that may be the nearest in the box.
-    pub near: Vec<Face>,
 }
 
 /// The lattice over a solid.
@@ -42,41 +40,40 @@ pub(crate) struct Lattice {
 impl Lattice {
     /// Boxes with edges of at most `spacing` mm.
     pub fn over(solid: &Solid, spacing: f64) -> Self {
-        let starts = roots(&solid.bounds());
-        let edge = starts
+        let starts = starts(&solid.bounds(), spacing);
+        let low = starts
             .first()
-            .map_or(1.0, |cell| 2.0 * cell.half.max_element());
-        // Finer than 256 boxes across is more than any piece needs and would not fit in memory.
-        let levels = (edge / spacing.max(1e-3)).log2().ceil().clamp(1.0, 8.0) as u32;
-        let low = solid.bounds().low;
-        let found: Vec<(Cell, f64, Vec<Face>)> = walk(solid, Keep::Depth, |node| {
+            .map_or(DVec3::ZERO, |cell| cell.centre - cell.half);
+        let faces: Vec<Face> = solid.faces().collect();
+        let starts: Vec<(Cell, &[Face])> = starts
+            .into_iter()
+            .map(|cell| (cell, faces.as_slice()))
+            .collect();
+        let found: Vec<(Cell, Around)> = walk_below(solid, Keep::Depth, &starts, |node| {
             if node.state == State::Air {
                 Step::Drop
-            } else if node.cell.level < levels {
+            } else if node.cell.level < LEVELS {
                 Step::Split
             } else {
-                let near = node.near.iter().map(|near| near.face).collect();
-                Step::Leaf((node.cell, node.depth, near))
+                Step::Leaf((node.cell, Around::of(node.cell.centre, node.near.to_vec())))
             }
         });
-        let shape = found.first().map(|(cell, ..)| *cell);
+        let shape = found.first().map(|(cell, _)| *cell);
         let (reach, volume) = shape.map_or((0.0, 0.0), |c| (c.half_diagonal(), c.volume()));
         let sites: Vec<Site> = found
             .into_par_iter()
-            .map(|(cell, centre_depth, near)| {
-                let (place, _) = climb(solid, &near, cell.centre, reach, None, 2);
+            .map(|(cell, around)| {
                 // The list holds for the box; the climb may end a little outside it.
+                let place = climb(solid, &around, cell.centre, reach, None, 2).0;
                 let (mut place, mut depth) = (place, solid.depth(place));
-                if depth < centre_depth {
-                    (place, depth) = (cell.centre, centre_depth);
+                if depth < around.depth_here() {
+                    (place, depth) = (cell.centre, around.depth_here());
                 }
                 Site {
                     index: ((cell.centre - low) / (2.0 * cell.half)).floor().as_ivec3(),
-                    centre: cell.centre,
-                    centre_depth,
+                    around,
                     place,
                     depth,
-                    near,
                 }
             })
             .collect();
@@ -114,6 +111,38 @@ impl Lattice {
     }
 }
 
+/// How often the boxes that the lattice starts from are halved.
+const LEVELS: u32 = 3;
+
+/// More boxes than this along the longest side no piece needs, and they would not fit in memory.
+const MOST: f64 = 256.0;
+
+/// Boxes that, halved [`LEVELS`] times, have edges of at most `spacing`, in order of x, y, z.
+fn starts(bounds: &Bounds, spacing: f64) -> Vec<Cell> {
+    // A whisker larger, so that a surface touching the bounds lies inside.
+    let size = bounds.size() + DVec3::splat(2.0 * SLACK);
+    let spacing = spacing.max(size.max_element() / MOST);
+    let count = (size / (spacing * f64::from(1_u32 << LEVELS)))
+        .map(|n| n.ceil().max(1.0))
+        .as_ivec3();
+    let half = 0.5 * size / count.as_dvec3();
+    let low = bounds.low - DVec3::splat(SLACK);
+    let mut cells = Vec::new();
+    for z in 0..count.z {
+        for y in 0..count.y {
+            for x in 0..count.x {
+                let place = IVec3::new(x, y, z).as_dvec3();
+                cells.push(Cell {
+                    centre: low + half * (2.0 * place + DVec3::ONE),
+                    half,
+                    level: 0,
+                });
+            }
+        }
+    }
+    cells
+}
+
 /// No site.
 const NONE: u32 = u32::MAX;
 
@@ -121,24 +150,12 @@ fn place_in(counts: IVec3, index: IVec3) -> usize {
     (index.x + counts.x * (index.y + counts.y * index.z)) as usize
 }
 
-/// The nearest air among some faces.
-pub(crate) fn nearest_among(solid: &Solid, faces: &[Face], p: DVec3) -> Touch {
-    let mut best = (f64::INFINITY, Face::BLANK);
-    for &face in faces {
-        let depth = solid.depth_to(face, p);
-        if depth < best.0 {
-            best = (depth, face);
-        }
-    }
-    solid.touch(best.1, p)
-}
-
-/// Climbs from `p` to greater depth among `faces`, by at most `reach`, within the plane
+/// Climbs from `p` to greater depth among the faces of `around`, by at most `reach`, within the plane
 /// square to `across` where one is given. Each of the `legs` runs along the direction in
 /// which all air met so far recedes equally, to the top of that line.
 pub(crate) fn climb(
     solid: &Solid,
-    faces: &[Face],
+    around: &Around,
     p: DVec3,
     reach: f64,
     across: Option<DVec3>,
@@ -146,7 +163,7 @@ pub(crate) fn climb(
 ) -> (DVec3, f64) {
     let flat = |v: DVec3| across.map_or(v, |n| v - n * n.dot(v));
     let mut at = p;
-    let mut touch = nearest_among(solid, faces, p);
+    let mut touch = around.nearest(solid, p);
     let mut active = vec![flat(touch.inward)];
     let mut left = reach;
     for _ in 0..legs {
@@ -162,7 +179,7 @@ pub(crate) fn climb(
         let (mut low, mut high) = ((0.0, touch, slope), None::<(f64, Touch, f64)>);
         let mut next = left;
         for _ in 0..4 {
-            let there = nearest_among(solid, faces, at + way * next);
+            let there = around.nearest(solid, at + way * next);
             let rise = way.dot(there.inward);
             let done = (next - low.0).abs() < 1e-4 * reach;
             if rise > 0.0 && there.depth >= low.1.depth {

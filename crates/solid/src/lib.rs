@@ -27,6 +27,7 @@
 //! # Ok::<(), rondure_solid::ProfileError>(())
 //! ```
 
+mod around;
 pub mod bend;
 mod coaxial;
 mod crossing;
@@ -37,6 +38,7 @@ mod lattice;
 mod leaves;
 pub mod moments;
 pub mod necks;
+mod needed;
 pub mod octree;
 pub mod part;
 mod patch;

@@ -6,8 +6,9 @@ use glam::{DVec3, IVec3};
 use rayon::prelude::*;
 
 use super::{Bulk, MARGIN};
-use crate::lattice::{Lattice, Site, climb, nearest_among};
-use crate::solid::{Face, Solid};
+use crate::around::Around;
+use crate::lattice::{Lattice, Site, climb};
+use crate::solid::Solid;
 
 /// Wood parted into bulks.
 pub(super) struct Bulks {
@@ -105,7 +106,6 @@ impl Bulks {
 
     fn gather(solid: &Solid, lattice: &Lattice, up: &[Option<usize>]) -> Self {
         let sites = &lattice.sites;
-        let all: Vec<Face> = solid.faces().collect();
         let mut of_site: Vec<Option<usize>> = vec![None; sites.len()];
         let mut peaks: Vec<Bulk> = Vec::new();
         for site in 0..sites.len() {
@@ -124,9 +124,9 @@ impl Bulks {
                         chain.push(at);
                     }
                     None => {
-                        let place = sites[at].place;
+                        let (place, reach) = (sites[at].place, 2.0 * lattice.reach);
                         let (deepest, radius) =
-                            climb(solid, &all, place, 2.0 * lattice.reach, None, 3);
+                            climb(solid, &Around::all(solid, place), place, reach, None, 3);
                         peaks.push(Bulk {
                             volume: 0.0,
                             deepest,
@@ -143,7 +143,8 @@ impl Bulks {
         for (site, bulk) in sites.iter().zip(&of_site) {
             if let Some(bulk) = bulk {
                 // A box the surface passes through holds wood by the share of its width.
-                let share = (0.5 + site.centre_depth / (1.2 * lattice.reach)).clamp(0.0, 1.0);
+                let share =
+                    (0.5 + site.around.depth_here() / (1.2 * lattice.reach)).clamp(0.0, 1.0);
                 peaks[*bulk].volume += share * lattice.volume;
             }
         }
@@ -162,15 +163,35 @@ fn uphill(solid: &Solid, lattice: &Lattice) -> Vec<Option<usize>> {
             if here.depth <= 0.0 {
                 return None;
             }
-            let mut higher: Vec<usize> = Lattice::directions()
-                .flat_map(|step| [here.index + step, here.index - step])
-                .filter_map(|index| lattice.at(index))
-                .filter(|&other| deeper(sites, other, site))
-                .collect();
-            higher.sort_by(|&a, &b| sites[b].depth.total_cmp(&sites[a].depth).then(a.cmp(&b)));
-            higher
-                .into_iter()
-                .find(|&other| straight(solid, here, &sites[other]) >= here.depth)
+            let mut higher = [0; 26];
+            let mut count = 0;
+            for step in Lattice::directions() {
+                for index in [here.index + step, here.index - step] {
+                    if let Some(other) = lattice.at(index)
+                        && deeper(sites, other, site)
+                    {
+                        higher[count] = other;
+                        count += 1;
+                    }
+                }
+            }
+            // Nearly always the deepest is the one, so they are not sorted but picked.
+            let mut higher = &mut higher[..count];
+            while !higher.is_empty() {
+                let mut top = 0;
+                for k in 1..higher.len() {
+                    if deeper(sites, higher[k], higher[top]) {
+                        top = k;
+                    }
+                }
+                if straight(solid, here, &sites[higher[top]]) >= here.depth {
+                    return Some(higher[top]);
+                }
+                let last = higher.len() - 1;
+                higher.swap(top, last);
+                higher = &mut higher[..last];
+            }
+            None
         })
         .collect()
 }
@@ -204,24 +225,25 @@ pub(super) fn neighbours(lattice: &Lattice) -> impl Iterator<Item = [usize; 2]> 
 /// The least depth along the straight way between two places, from the faces near both,
 /// sampled more closely the thinner the wood.
 pub(super) fn straight(solid: &Solid, a: &Site, b: &Site) -> f64 {
-    let mut faces = a.near.clone();
-    faces.extend(b.near.iter().filter(|face| !a.near.contains(face)));
-    least(solid, &faces, (a.place, a.depth), (b.place, b.depth), 3)
+    let depth = |p: DVec3| {
+        let best = a.around.depth(solid, p);
+        b.around.depth_below(solid, p, best).0
+    };
+    least(&depth, (a.place, a.depth), (b.place, b.depth), 3)
 }
 
-fn least(solid: &Solid, faces: &[Face], a: (DVec3, f64), b: (DVec3, f64), turns: u32) -> f64 {
+fn least(depth: &impl Fn(DVec3) -> f64, a: (DVec3, f64), b: (DVec3, f64), turns: u32) -> f64 {
     let ends = a.1.min(b.1);
     // Two balls of wood that overlap deeply leave no room for a dip that matters.
     if turns == 0 || 0.5 * (a.1 + b.1 - a.0.distance(b.0)) > 0.7 * ends {
         return ends;
     }
     let middle = a.0.midpoint(b.0);
-    let depth = nearest_among(solid, faces, middle).depth;
-    if depth <= 0.0 {
-        return depth;
+    let middle = (middle, depth(middle));
+    if middle.1 <= 0.0 {
+        return middle.1;
     }
-    let middle = (middle, depth);
-    least(solid, faces, a, middle, turns - 1).min(least(solid, faces, middle, b, turns - 1))
+    least(depth, a, middle, turns - 1).min(least(depth, middle, b, turns - 1))
 }
 
 /// A way between two sites, bent at points in between to run as deep as it can.
@@ -234,11 +256,11 @@ pub(super) struct Bent {
 impl Bent {
     pub fn between(solid: &Solid, lattice: &Lattice, ends: [usize; 2]) -> Self {
         let [a, b] = ends.map(|site| &lattice.sites[site]);
-        let faces: Vec<Face> = solid.faces().collect();
         let middle = a.place.midpoint(b.place);
+        let around = Around::all(solid, middle);
         let mut bent = Self {
             points: vec![(a.place, a.depth), (b.place, b.depth)],
-            middles: vec![solid.depth(middle)],
+            middles: vec![around.depth_here()],
         };
         for _ in 0..10 {
             let lowest = bent.lowest_stretch();
@@ -252,14 +274,21 @@ impl Bent {
             };
             let middle = ends[0].0.midpoint(ends[1].0);
             let reach = way.length().max(0.25 * lattice.reach);
-            let raised = climb(solid, &faces, middle, reach, Some(across), 2);
+            let mut raised = climb(solid, &around, middle, reach, Some(across), 2);
+            if raised.1 < ends[0].1.min(ends[1].1) {
+                // A long climb can stride over a narrow passage onto another slope.
+                let near = climb(solid, &around, middle, 0.3 * reach, Some(across), 2);
+                if near.1 > raised.1 {
+                    raised = near;
+                }
+            }
             if raised.1 <= bent.middles[lowest] {
                 break;
             }
             bent.points.insert(lowest + 1, raised);
-            bent.middles[lowest] = solid.depth(ends[0].0.midpoint(raised.0));
-            bent.middles
-                .insert(lowest + 1, solid.depth(raised.0.midpoint(ends[1].0)));
+            let depth = |end: DVec3| around.depth(solid, end.midpoint(raised.0)).0;
+            bent.middles[lowest] = depth(ends[0].0);
+            bent.middles.insert(lowest + 1, depth(ends[1].0));
         }
         bent
     }

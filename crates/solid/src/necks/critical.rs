@@ -12,6 +12,7 @@
 
 use glam::DVec3;
 
+use crate::around::Around;
 use crate::solid::{Face, Solid};
 
 /// A ball that sticks.
@@ -34,11 +35,12 @@ struct Foot {
 
 /// The sticking ball near `start`, where samples of the way saw one of radius `seen` pass.
 pub(super) fn settle(solid: &Solid, start: DVec3, seen: f64, reach: f64) -> Option<Ball> {
-    let feet = gather(solid, start);
+    let around = Around::all(solid, start);
+    let feet = gather(solid, &around);
     let mut best: Option<Ball> = None;
     for set in sets(&feet) {
         if let Some(ball) = newton(solid, start, set) {
-            let fits = (solid.depth(ball.centre) - ball.radius).abs() < 1e-7;
+            let fits = (around.depth(solid, ball.centre).0 - ball.radius).abs() < 1e-7;
             let close = ball.centre.distance(start) < 2.0 * reach;
             let off = |ball: Ball| (ball.radius - seen).abs();
             // Samples a fraction of a box apart can be this far off where the wood narrows to a point.
@@ -52,8 +54,9 @@ pub(super) fn settle(solid: &Solid, start: DVec3, seen: f64, reach: f64) -> Opti
 }
 
 /// The feet of places all round `start`, each direction of each face once.
-fn gather(solid: &Solid, start: DVec3) -> Vec<Foot> {
-    let depth = solid.depth(start);
+fn gather(solid: &Solid, around: &Around) -> Vec<Foot> {
+    let start = around.place;
+    let depth = around.depth_here();
     let away = 0.1 * depth;
     let mut feet: Vec<Foot> = Vec::new();
     for step in 0..27 {
@@ -63,8 +66,9 @@ fn gather(solid: &Solid, start: DVec3) -> Vec<Foot> {
             f64::from(step / 9 - 1),
         );
         let place = start + way.normalize_or_zero() * away;
-        for face in solid.faces() {
-            if solid.depth_to(face, place) > depth + 2.0 * away {
+        let limit = depth + 2.0 * away;
+        for face in around.within(limit, away) {
+            if solid.depth_to(face, place) > limit {
                 continue;
             }
             let touch = solid.touch(face, place);

@@ -29,6 +29,8 @@ mod passage;
 
 use glam::DVec3;
 
+use crate::lattice::Lattice;
+use crate::needed::Needed;
 use crate::solid::Solid;
 
 /// How much larger than the neck the smaller bulk's deepest ball must be, as a share. Below
@@ -67,8 +69,8 @@ impl Solid {
     /// All necks, least first, sought on a lattice of at most `spacing` mm
     /// ([`Solid::default_spacing`] serves most pieces).
     pub fn necks(&self, spacing: f64) -> Vec<Neck> {
-        let lattice = crate::lattice::Lattice::over(self, spacing);
-        self.necks_on(&lattice)
+        let solid = Needed::of(self).solid;
+        solid.necks_on(&Lattice::over(&solid, spacing))
     }
 
     /// The least neck, if there is one.
@@ -76,7 +78,7 @@ impl Solid {
         self.necks(spacing).into_iter().next()
     }
 
-    pub(crate) fn necks_on(&self, lattice: &crate::lattice::Lattice) -> Vec<Neck> {
+    pub(crate) fn necks_on(&self, lattice: &Lattice) -> Vec<Neck> {
         let bulks = bulks::Bulks::part(self, lattice);
         let mut passages = passage::settle(self, lattice, &bulks);
         // Widest first; equal ones keep the order of the boxes.

@@ -25,7 +25,9 @@ mod seeds;
 
 use glam::DVec3;
 
+use crate::lattice::Lattice;
 use crate::necks::Neck;
+use crate::needed::Needed;
 use crate::solid::{Face, Solid};
 
 /// The thinnest wood between two faces.
@@ -54,16 +56,18 @@ impl Solid {
     /// The thinnest web of every pair of faces that has one, thinnest first, sought on a
     /// lattice of at most `spacing` mm ([`Solid::default_spacing`] serves most pieces).
     pub fn webs(&self, spacing: f64) -> Vec<Web> {
-        let lattice = crate::lattice::Lattice::over(self, spacing);
-        search::thinnest(self, &lattice)
+        let needed = Needed::of(self);
+        let lattice = Lattice::over(&needed.solid, spacing);
+        webs_on(&needed, &lattice)
     }
 
     /// Webs and necks together, on one lattice: [`Solid::webs`] and [`Solid::necks`] for less.
     pub fn walls(&self, spacing: f64) -> (Vec<Web>, Vec<Neck>) {
-        let lattice = crate::lattice::Lattice::over(self, spacing);
+        let needed = Needed::of(self);
+        let lattice = Lattice::over(&needed.solid, spacing);
         rayon::join(
-            || search::thinnest(self, &lattice),
-            || self.necks_on(&lattice),
+            || webs_on(&needed, &lattice),
+            || needed.solid.necks_on(&lattice),
         )
     }
 
@@ -73,4 +77,14 @@ impl Solid {
     pub fn default_spacing(&self) -> f64 {
         self.bounds().size().element_product().cbrt() / 30.0
     }
+}
+
+/// The webs of the wood that is left, with faces as in the whole solid.
+fn webs_on(needed: &Needed, lattice: &Lattice) -> Vec<Web> {
+    let mut webs = search::thinnest(&needed.solid, lattice);
+    for web in &mut webs {
+        web.faces = web.faces.map(|face| needed.face(face));
+        web.ends_at = web.ends_at.map(|face| needed.face(face));
+    }
+    webs
 }

@@ -4,6 +4,7 @@ use glam::DVec3;
 
 use super::search::clear;
 use super::seeds::Seed;
+use crate::around::Around;
 use crate::lattice::Lattice;
 use crate::ray::CLOSE;
 use crate::solid::{Face, Solid, Touch};
@@ -20,16 +21,22 @@ pub(super) struct Rim {
 /// where the third meets one of them.
 pub(super) fn along(
     solid: &Solid,
+    around: &Around,
     faces: [Face; 2],
     seed: &Seed,
     beyond: Option<Face>,
     reach: f64,
 ) -> Option<Rim> {
     let start = seed.at;
-    let end = beyond
-        .filter(|face| !faces.contains(face))
-        .or_else(|| next_nearest(solid, faces, start))?;
-    let wall = Wall { solid, faces };
+    let end = beyond.filter(|face| !faces.contains(face)).or_else(|| {
+        let mut third = around.faces().iter();
+        Some(third.find(|near| !faces.contains(&near.face))?.face)
+    })?;
+    let wall = Wall {
+        solid,
+        around,
+        faces,
+    };
     // Hopeless if another face stands well within the wall already.
     if !wall.alone(end, start, 0.49 * seed.sum - 2.0 * reach) {
         return None;
@@ -58,6 +65,7 @@ pub(super) fn along(
 
 struct Wall<'a> {
     solid: &'a Solid,
+    around: &'a Around,
     faces: [Face; 2],
 }
 
@@ -158,8 +166,8 @@ impl Wall<'_> {
     /// Whether no face but the wall's own and its end lies within `least` of `p`. A wall is
     /// what no other face comes nearer to than its own two sides.
     fn alone(&self, end: Face, p: DVec3, least: f64) -> bool {
-        self.solid
-            .faces()
+        self.around
+            .within(least, p.distance(self.around.place))
             .filter(|face| *face != end && !self.faces.contains(face))
             .all(|face| self.solid.depth_to(face, p) > least)
     }
@@ -210,15 +218,6 @@ fn slope_along(touch: &[Touch; 2], way: DVec3) -> f64 {
     (touch[0].inward + touch[1].inward).dot(way)
 }
 
-fn next_nearest(solid: &Solid, faces: [Face; 2], p: DVec3) -> Option<Face> {
-    solid
-        .faces()
-        .filter(|face| !faces.contains(face))
-        .map(|face| (solid.depth_to(face, p), face))
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, face)| face)
-}
-
 /// Whether two faces meet in an edge of the wood, sought from every box near both.
 pub(super) fn meets(solid: &Solid, lattice: &Lattice, faces: [Face; 2]) -> bool {
     if faces[0] == faces[1] {
@@ -229,13 +228,13 @@ pub(super) fn meets(solid: &Solid, lattice: &Lattice, faces: [Face; 2]) -> bool 
         .sites
         .iter()
         .filter(|site| {
-            faces.iter().all(|face| site.near.contains(face))
-                && site.centre_depth < near
-                && faces
-                    .iter()
-                    .all(|face| solid.depth_to(*face, site.centre).abs() < near)
+            site.around.depth_here() < near
+                && faces.iter().all(|face| {
+                    let mut kept = site.around.faces().iter();
+                    kept.any(|kept| kept.face == *face && kept.depth.abs() < near)
+                })
         })
-        .any(|site| meet_near(solid, faces, site.centre, 2.0 * near))
+        .any(|site| meet_near(solid, faces, site.around.place, 2.0 * near))
 }
 
 /// Newton steps to where both depths vanish; true where that is an edge of the wood.

@@ -3,13 +3,15 @@
 use glam::{DVec2, DVec3};
 use rayon::prelude::*;
 
-use super::{Web, rim, seeds};
+use super::seeds::{Seed, seeds};
+use super::{Web, rim};
+use crate::around::Around;
 use crate::lattice::Lattice;
 use crate::ray::CLOSE;
 use crate::solid::{Face, Solid, Touch};
 
 pub(super) fn thinnest(solid: &Solid, lattice: &Lattice) -> Vec<Web> {
-    let pairs = seeds::seeds(solid, lattice);
+    let pairs = seeds(solid, lattice);
     let mut webs: Vec<Web> = pairs
         .into_par_iter()
         .filter_map(|(faces, seeds)| {
@@ -40,7 +42,7 @@ pub(super) fn thinnest(solid: &Solid, lattice: &Lattice) -> Vec<Web> {
 }
 
 /// The web a seed leads to, if it leads to one.
-fn settle(solid: &Solid, faces: [Face; 2], seed: &seeds::Seed, reach: f64) -> Option<Web> {
+fn settle(solid: &Solid, faces: [Face; 2], seed: &Seed, reach: f64) -> Option<Web> {
     let web = |feet: [DVec3; 2], thickness, ends_at| Web {
         thickness,
         feet,
@@ -48,11 +50,12 @@ fn settle(solid: &Solid, faces: [Face; 2], seed: &seeds::Seed, reach: f64) -> Op
         ends_at,
         meets: false,
     };
-    if !open(solid, faces, seed, reach) {
+    let around = Around::all(solid, seed.at);
+    if !open(solid, &around, faces, seed, reach) {
         return None;
     }
-    let feet = narrow(solid, faces, seed.feet, 4.0 * reach);
-    if let Some(feet) = feet
+    let found = narrow(solid, &around, faces, seed.feet, reach);
+    if let Narrowed::Rests(feet) = found
         && clear(solid, feet[0], feet[1])
     {
         return Some(web(feet, feet[0].distance(feet[1]), None));
@@ -61,51 +64,97 @@ fn settle(solid: &Solid, faces: [Face; 2], seed: &seeds::Seed, reach: f64) -> Op
         return None;
     }
     // The sum falls on out of the wood: follow it along the face where the wood ends.
-    let beyond = feet.map(|feet| solid.nearest(feet[0].midpoint(feet[1])).face);
-    let rim = rim::along(solid, faces, seed, beyond, reach)?;
+    let beyond = match found {
+        Narrowed::Rests(feet) => Some(around.depth(solid, feet[0].midpoint(feet[1])).1),
+        Narrowed::Leaves(face) => Some(face),
+        Narrowed::Meet => None,
+    };
+    let rim = rim::along(solid, &around, faces, seed, beyond, reach)?;
     Some(web(rim.feet, rim.thickness, Some(rim.face)))
 }
 
 /// Whether no third face stands, by more than a box, between a seed and its feet.
-fn open(solid: &Solid, faces: [Face; 2], seed: &seeds::Seed, reach: f64) -> bool {
+fn open(solid: &Solid, around: &Around, faces: [Face; 2], seed: &Seed, reach: f64) -> bool {
     seed.feet.iter().all(|foot| {
-        [0.35, 0.7].into_iter().all(|share| {
-            let p = seed.at.lerp(*foot, share);
-            solid
-                .faces()
-                .all(|face| faces.contains(&face) || solid.depth_to(face, p) > -reach)
-        })
+        let way = 0.7 * seed.at.distance(*foot);
+        around
+            .within(-reach, way)
+            .filter(|face| !faces.contains(face))
+            .all(|face| {
+                [0.35, 0.7]
+                    .into_iter()
+                    .all(|share| solid.depth_to(face, seed.at.lerp(*foot, share)) > -reach)
+            })
     })
 }
 
-/// Distances from either side of the middle, a quarter of the way from it to each foot.
-/// There each foot is the nearest of its own side, also when both lie on one face.
+/// After so many steps in a row that are cut short because the faces have crossed at their
+/// end, the sum goes down to nothing: the faces meet.
+const CROSSINGS: u32 = 4;
+
+/// How the search for two feet that are each other's nearest ends.
+enum Narrowed {
+    /// With two such feet.
+    Rests([DVec3; 2]),
+    /// Well in the air of a third face.
+    Leaves(Face),
+    /// Where the faces meet, or nowhere.
+    Meet,
+}
+
+/// Both distances from the middle. Two places of one face are told apart by measuring a
+/// quarter of the way from the middle to each.
 fn sides(solid: &Solid, faces: [Face; 2], middle: DVec3, half: DVec3) -> [Touch; 2] {
+    let off = if faces[0] == faces[1] {
+        0.5 * half
+    } else {
+        DVec3::ZERO
+    };
     [
-        solid.touch(faces[0], middle - 0.5 * half),
-        solid.touch(faces[1], middle + 0.5 * half),
+        solid.touch(faces[0], middle - off),
+        solid.touch(faces[1], middle + off),
     ]
 }
 
-/// Moves both feet to where they are each other's nearest; none where the faces meet there.
+/// Moves both feet to where they are each other's nearest, unless the way there leaves the
+/// wood by more than a box: what rests beyond is no part of this wall.
 ///
 /// Between two faces the sum is to be least. Between two places of one face it need only
 /// rest: across a post it is greatest, along it least. Where it is greatest both ways, as
 /// across a ball, there is no web.
-fn narrow(solid: &Solid, faces: [Face; 2], mut feet: [DVec3; 2], reach: f64) -> Option<[DVec3; 2]> {
+fn narrow(
+    solid: &Solid,
+    around: &Around,
+    faces: [Face; 2],
+    mut feet: [DVec3; 2],
+    reach: f64,
+) -> Narrowed {
     let post = faces[0] == faces[1];
     let start = feet[0].midpoint(feet[1]);
+    // Steps in a row that would have ended where the faces have crossed.
+    let mut crossed = 0;
+    let rests = |feet, rests: bool| {
+        if rests {
+            Narrowed::Rests(feet)
+        } else {
+            Narrowed::Meet
+        }
+    };
     for _ in 0..40 {
         let middle = feet[0].midpoint(feet[1]);
         let half = 0.5 * (feet[1] - feet[0]);
-        let normal = half.try_normalize()?;
         // Walls thinner than this are thinner than rounding lets one see.
-        if half.length() < 10.0 * CLOSE || middle.distance(start) > 4.0 * reach {
-            return None;
+        let seen = half.length() >= 10.0 * CLOSE && middle.distance(start) <= 16.0 * reach;
+        let Some(normal) = half.try_normalize().filter(|_| seen) else {
+            return Narrowed::Meet;
+        };
+        let (depth, nearest) = around.depth(solid, middle);
+        if depth < -reach && !faces.contains(&nearest) {
+            return Narrowed::Leaves(nearest);
         }
         let here = sides(solid, faces, middle, half);
         if here.iter().any(|touch| touch.depth <= 0.0) {
-            return None;
+            return Narrowed::Meet;
         }
         let (right, up) = normal.any_orthonormal_pair();
         let slope = |sides: &[Touch; 2]| {
@@ -119,33 +168,39 @@ fn narrow(solid: &Solid, faces: [Face; 2], mut feet: [DVec3; 2], reach: f64) -> 
         let facing =
             here[0].inward.dot(normal) > 1.0 - 1e-9 && here[1].inward.dot(normal) < 1e-9 - 1.0;
         if g.length() < 1e-9 && facing {
-            return (bends.most() > -1e-6).then_some(feet);
+            return rests(feet, bends.most() > -1e-6);
         }
         let step = if post {
             bends.rest(g)
         } else {
             bends.descent(g)
         };
-        let mut way = (right * step.x + up * step.y).clamp_length_max(reach);
+        let mut way = (right * step.x + up * step.y).clamp_length_max(4.0 * reach);
         let mut moved = here.map(|touch| touch.foot);
-        let nearest = moved[0].distance(moved[1]);
+        let sum = here[0].depth + here[1].depth;
+        let mut crosses = false;
         for _ in 0..12 {
             let there = sides(solid, faces, middle + way, half);
-            let next = there.map(|touch| touch.foot);
+            let inside = there.iter().all(|touch| touch.depth > 0.0);
+            crosses |= !inside && !post;
             let better = if post {
                 slope(&there).length() < g.length()
             } else {
-                next[0].distance(next[1]) <= nearest
+                there[0].depth + there[1].depth <= sum
             };
-            if better && there.iter().all(|touch| touch.depth > 0.0) {
-                moved = next;
+            if better && inside {
+                moved = there.map(|touch| touch.foot);
                 break;
             }
             way *= 0.4;
         }
+        crossed = if crosses { crossed + 1 } else { 0 };
+        if crossed == CROSSINGS {
+            return Narrowed::Meet;
+        }
         // Standing still is as near as rounding allows, or a crease where nothing is nearest.
         if moved[0].distance(feet[0]) + moved[1].distance(feet[1]) < 1e-12 {
-            return (g.length() < 1e-6 && bends.most() > -1e-6).then_some(feet);
+            return rests(feet, g.length() < 1e-6 && bends.most() > -1e-6);
         }
         feet = moved;
     }
@@ -153,7 +208,7 @@ fn narrow(solid: &Solid, faces: [Face; 2], mut feet: [DVec3; 2], reach: f64) -> 
     let middle = feet[0].midpoint(feet[1]);
     let last = sides(solid, faces, middle, 0.5 * (feet[1] - feet[0]));
     let g = last[0].inward + last[1].inward;
-    (g.length() < 1e-5).then_some(feet)
+    rests(feet, g.length() < 1e-5)
 }
 
 /// Principal curvatures of the sum, with the direction of the first.

@@ -79,11 +79,10 @@ fn between_faces(solid: &Solid, lattice: &Lattice) -> Vec<([Face; 2], Seed)> {
             faces.iter().map(move |face| solid.depth_to(*face, place))
         })
         .collect();
-    let row: BTreeMap<usize, usize> = coarse
-        .iter()
-        .enumerate()
-        .map(|(row, number)| (*number, row))
-        .collect();
+    let mut row: Vec<Option<usize>> = vec![None; lattice.sites.len()];
+    for (here, &number) in coarse.iter().enumerate() {
+        row[number] = Some(here);
+    }
     let found: Vec<Vec<([Face; 2], Seed)>> = coarse
         .par_iter()
         .enumerate()
@@ -92,7 +91,7 @@ fn between_faces(solid: &Solid, lattice: &Lattice) -> Vec<([Face; 2], Seed)> {
             let neighbours: Vec<usize> = [IVec3::X, IVec3::Y, IVec3::Z]
                 .into_iter()
                 .flat_map(|step| [site.index + 2 * step, site.index - 2 * step])
-                .filter_map(|index| row.get(&lattice.at(index)?).copied())
+                .filter_map(|index| row[lattice.at(index)?])
                 .collect();
             let at = |row: usize, face: usize| depths[row * count + face];
             let mut found = Vec::new();
@@ -126,7 +125,7 @@ fn within_faces(solid: &Solid, lattice: &Lattice) -> Vec<([Face; 2], Seed)> {
     let touches: Vec<_> = lattice
         .sites
         .par_iter()
-        .map(|site| crate::lattice::nearest_among(solid, &site.near, site.centre))
+        .map(|site| site.around.touch_here(solid))
         .collect();
     let mut found = Vec::new();
     for (number, site) in lattice.sites.iter().enumerate() {
@@ -135,7 +134,7 @@ fn within_faces(solid: &Solid, lattice: &Lattice) -> Vec<([Face; 2], Seed)> {
                 continue;
             };
             let (a, b) = (touches[number], touches[other]);
-            let way = lattice.sites[other].centre - site.centre;
+            let way = lattice.sites[other].around.place - site.around.place;
             // Each looks at the other across the middle of the wall.
             if a.inward.dot(b.inward) > -0.5 || a.inward.dot(way) < 0.0 || b.inward.dot(way) > 0.0 {
                 continue;
