@@ -8,8 +8,9 @@
 //! that fall on each other in the view are drawn once, what is seen before what
 //! is hidden; then points are thinned out to the tolerance.
 //!
-//! **Promised.** Every point lies on the wood's surface to 1e-7 mm, and every chord
-//! within the tolerance of its line; a face that goes on into another without a
+//! **Promised.** Every point lies on the wood's surface to 1e-7 mm (within the tolerance
+//! where a line was cut off beside another it falls on), and every chord within the
+//! tolerance of its line; a face that goes on into another without a
 //! corner gives no line. The same bytes come out on any number of cores.
 //! **Not promised.** A bite out of a line narrower than √tolerance (0.22 mm at
 //! 0.05 mm), an edge all of which lies inside one box of a 48th of the piece and
