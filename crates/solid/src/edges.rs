@@ -12,6 +12,7 @@
 
 use glam::DVec3;
 
+use crate::needed::Needed;
 use crate::octree::{Keep, State, Step, walk};
 use crate::solid::{Face, Solid, Touch};
 
@@ -33,6 +34,15 @@ impl Solid {
     /// For each pair of faces that meet, the sharpest place of their edge, looked for every
     /// `spacing` mm; in order of the faces.
     pub fn edges(&self, spacing: f64) -> Vec<Edge> {
+        let needed = Needed::of(self);
+        let mut edges = needed.solid.edges_of_all(spacing);
+        for edge in &mut edges {
+            edge.faces = edge.faces.map(|face| needed.face(face));
+        }
+        edges
+    }
+
+    fn edges_of_all(&self, spacing: f64) -> Vec<Edge> {
         let mut found: Vec<Edge> = walk(self, Keep::Surface, |node| {
             if node.state != State::Open || node.near.len() < 2 {
                 return Step::Drop;
@@ -44,11 +54,8 @@ impl Solid {
             let mut here = Vec::new();
             for (index, first) in node.near.iter().enumerate() {
                 for second in &node.near[index + 1..] {
-                    if let Some(edge) =
-                        self.edge_near([first.face, second.face], node.cell.centre, reach)
-                    {
-                        here.push(edge);
-                    }
+                    let faces = [first.face, second.face];
+                    here.extend(self.crossing_near(faces, node.cell.centre, reach));
                 }
             }
             if here.is_empty() {
@@ -61,30 +68,56 @@ impl Solid {
         .flatten()
         .collect();
         found.sort_by(|a, b| a.faces.cmp(&b.faces).then(a.angle.total_cmp(&b.angle)));
-        found.dedup_by(|later, first| later.faces == first.faces);
-        for edge in &mut found {
+        // The sharpest of each pair that is an edge of the wood.
+        let mut sharpest: Vec<Edge> = Vec::new();
+        for edge in found {
+            let known = sharpest.last().is_some_and(|last| last.faces == edge.faces);
+            if !known && self.has_wood_at(edge.at) {
+                sharpest.push(edge);
+            }
+        }
+        for edge in &mut sharpest {
             *edge = self.sharpest_from(*edge, spacing);
         }
-        found
+        sharpest
     }
 
     /// A point of the edge between two faces within `reach` mm of `start`, if the wood has one there.
     fn edge_near(&self, faces: [Face; 2], start: DVec3, reach: f64) -> Option<Edge> {
-        let (at, first, second) = self.onto_both(faces, start)?;
-        if at.distance(start) > reach || self.depth(at) < -10.0 * CLOSE {
-            return None;
-        }
+        self.crossing_near(faces, start, reach)
+            .filter(|edge| self.has_wood_at(edge.at))
+    }
+
+    /// A point where two faces cross within `reach` mm of `start`.
+    fn crossing_near(&self, faces: [Face; 2], start: DVec3, reach: f64) -> Option<Edge> {
+        let (at, first, second) = self.onto_both(faces, start, reach)?;
         let angle = std::f64::consts::PI - first.inward.dot(second.inward).clamp(-1.0, 1.0).acos();
         Some(Edge { faces, at, angle })
     }
 
-    /// The nearest point on both faces, by Newton steps in the plane of their directions.
-    fn onto_both(&self, faces: [Face; 2], start: DVec3) -> Option<(DVec3, Touch, Touch)> {
+    /// Whether no face has air over a point beyond rounding.
+    fn has_wood_at(&self, p: DVec3) -> bool {
+        self.faces()
+            .all(|face| self.depth_to(face, p) >= -10.0 * CLOSE)
+    }
+
+    /// The nearest point on both faces, by Newton steps in the plane of their directions; none
+    /// farther than `reach` mm from `start`.
+    fn onto_both(
+        &self,
+        faces: [Face; 2],
+        start: DVec3,
+        reach: f64,
+    ) -> Option<(DVec3, Touch, Touch)> {
         let mut at = start;
         for _ in 0..30 {
             let (first, second) = (self.touch(faces[0], at), self.touch(faces[1], at));
             if first.depth.abs() < CLOSE && second.depth.abs() < CLOSE {
-                return Some((at, first, second));
+                return (at.distance(start) <= reach).then_some((at, first, second));
+            }
+            // So far off the steps do not come back.
+            if at.distance(start) > 3.0 * reach {
+                return None;
             }
             // Least-norm step s with s·a = −depth_a, s·b = −depth_b.
             let (a, b) = (first.inward, second.inward);

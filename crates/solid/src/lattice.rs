@@ -63,9 +63,8 @@ impl Lattice {
         let sites: Vec<Site> = found
             .into_par_iter()
             .map(|(cell, around)| {
-                // The list holds for the box; the climb may end a little outside it.
-                let place = climb(solid, &around, cell.centre, reach, None, 2).0;
-                let (mut place, mut depth) = (place, solid.depth(place));
+                // The list holds for the whole ball about the box, and the climb stays within it.
+                let (mut place, mut depth) = climb(solid, &around, cell.centre, reach, None, 2);
                 if depth < around.depth_here() {
                     (place, depth) = (cell.centre, around.depth_here());
                 }

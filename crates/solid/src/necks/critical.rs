@@ -171,9 +171,8 @@ fn newton(solid: &Solid, start: DVec3, mut set: Vec<(Foot, f64)>) -> Option<Ball
             feet.push(at);
             for axis in 0..3 {
                 let step = DVec3::AXES[axis] * h;
-                let plus = measure(solid, foot, p + step).1;
-                let minus = measure(solid, foot, p - step).1;
-                let change = (plus - minus) / (2.0 * h);
+                // Where the steps end does not hang on how well they are aimed.
+                let change = (measure(solid, foot, p + step).1 - gradient) / h;
                 for row in 0..3 {
                     matrix[row][axis] += share * change[row];
                 }

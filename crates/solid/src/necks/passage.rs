@@ -93,14 +93,29 @@ fn deepest(
     ways: &[[usize; 2]],
 ) -> Option<Passage> {
     let sites = &lattice.sites;
-    let mut ranked: Vec<(f64, [usize; 2])> = ways
+    // No way is deeper than its ends: those with the deepest ends first, until what is left
+    // cannot be deeper than the best found.
+    let mut bounds: Vec<(f64, [usize; 2])> = ways
         .iter()
-        .map(|ends| (straight(solid, &sites[ends[0]], &sites[ends[1]]), *ends))
-        .filter(|(depth, _)| *depth > 0.0)
+        .map(|ends| (sites[ends[0]].depth.min(sites[ends[1]].depth), *ends))
         .collect();
-    ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let deeper =
+        |a: &(f64, [usize; 2]), b: &(f64, [usize; 2])| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1));
+    bounds.sort_unstable_by(deeper);
+    let mut ranked: Vec<(f64, [usize; 2])> = Vec::new();
+    for (bound, ends) in bounds {
+        if ranked.get(TRIED - 1).is_some_and(|last| last.0 > bound) {
+            break;
+        }
+        let depth = straight(solid, &sites[ends[0]], &sites[ends[1]]);
+        if depth > 0.0 {
+            ranked.push((depth, ends));
+            ranked.sort_unstable_by(deeper);
+            ranked.truncate(TRIED);
+        }
+    }
     let mut best: Option<(f64, DVec3)> = None;
-    for (_, ends) in ranked.into_iter().take(TRIED) {
+    for (_, ends) in ranked {
         let lowest = Bent::between(solid, lattice, ends).lowest();
         if lowest.0 > best.map_or(0.0, |best| best.0) {
             best = Some(lowest);

@@ -69,70 +69,88 @@ struct Wall<'a> {
     faces: [Face; 2],
 }
 
+/// A place where a wall ends.
+#[derive(Clone, Copy)]
+struct Place {
+    at: DVec3,
+    /// Sum of the distances to both sides.
+    sum: f64,
+    /// The unit direction along the end, where it has one.
+    way: Option<DVec3>,
+    /// Slope of the sum along it.
+    slope: f64,
+}
+
 impl Wall<'_> {
     fn touch(&self, p: DVec3) -> [Touch; 2] {
         self.faces.map(|face| self.solid.touch(face, p))
     }
 
-    /// The place nearest to `p` where the depths below all of `ends` vanish.
-    fn onto(&self, ends: &[Face], mut p: DVec3) -> Option<DVec3> {
-        for _ in 0..40 {
+    /// The place nearest to `p` where the depths below all of `ends` vanish, as seen there.
+    fn onto(&self, ends: &[Face], mut p: DVec3) -> Option<Place> {
+        let mut worst = f64::INFINITY;
+        let mut left = 40;
+        let inward = loop {
             let first = self.solid.touch(ends[0], p);
-            let Some(&second) = ends.get(1) else {
-                if first.depth.abs() < 1e-12 {
-                    return Some(p);
-                }
-                p -= first.inward * first.depth;
-                continue;
-            };
-            let second = self.solid.touch(second, p);
-            if first.depth.abs().max(second.depth.abs()) < 1e-12 {
-                return Some(p);
+            let second = ends.get(1).map(|&face| self.solid.touch(face, p));
+            let before = worst;
+            worst = second
+                .map_or(0.0, |touch| touch.depth.abs())
+                .max(first.depth.abs());
+            // As near as rounding allows, or at least as near as is needed.
+            if worst < 1e-12 || (worst < CLOSE && worst >= 0.5 * before) {
+                break [Some(first.inward), second.map(|touch| touch.inward)];
             }
-            p += vanish(&first, &second)?;
-        }
-        let worst = ends
-            .iter()
-            .map(|face| self.solid.depth_to(*face, p).abs())
-            .fold(0.0, f64::max);
-        (worst < CLOSE).then_some(p)
+            if left == 0 {
+                return None;
+            }
+            left -= 1;
+            p += match second {
+                Some(second) => vanish(&first, &second)?,
+                None => -first.inward * first.depth,
+            };
+        };
+        let touch = self.touch(p);
+        let [first, second] = inward;
+        let other = second.unwrap_or(touch[0].inward - touch[1].inward);
+        let way = other.cross(first?).try_normalize();
+        Some(Place {
+            at: p,
+            sum: touch[0].depth + touch[1].depth,
+            way,
+            slope: way.map_or(0.0, |way| (touch[0].inward + touch[1].inward).dot(way)),
+        })
     }
 
     /// The least sum along a face, or along the edge of two. Newton steps where the sum is
     /// smooth; where it has a crease (a corner of an outline) steps that halve to 1e-9 mm.
     fn least_on(&self, ends: &[Face], start: DVec3) -> Option<DVec3> {
-        let mut p = self.onto(ends, start)?;
-        let mut here = self.sum(p);
-        let mut stride = 0.1 * here.abs().max(0.1);
+        let mut here = self.onto(ends, start)?;
+        let mut stride = 0.1 * here.sum.abs().max(0.1);
         for _ in 0..80 {
-            let touch = self.touch(p);
-            let inward = self.solid.touch(ends[0], p).inward;
-            let other = match ends.get(1) {
-                Some(&face) => self.solid.touch(face, p).inward,
-                None => touch[0].inward - touch[1].inward,
-            };
-            let way = other.cross(inward).try_normalize()?;
-            let slope = slope_along(&touch, way);
-            if slope.abs() < 1e-9 || stride < 1e-9 {
-                return Some(p);
+            let way = here.way?;
+            if here.slope.abs() < 1e-9 || stride < 1e-9 {
+                return Some(here.at);
             }
-            let d = 1e-5 * (1.0 + here.abs());
-            let plus = slope_along(&self.touch(self.onto(ends, p + way * d)?), way);
-            let curvature = (plus - slope) / d;
-            let newton =
-                (-slope / curvature.abs().max(1e-6)).clamp(-1.0 - here.abs(), 1.0 + here.abs());
+            let most = 1.0 + here.sum.abs();
+            let d = 1e-5 * most;
+            let beside = self.onto(ends, here.at + way * d)?;
+            let curvature = (beside.slope - here.slope) / d;
+            let newton = (-here.slope / curvature.abs().max(1e-6)).clamp(-most, most);
             let mut next = None;
             for step in [newton, stride, -stride] {
-                if let Some(there) = self.onto(ends, p + way * step) {
-                    let sum = self.sum(there);
-                    if sum < here {
-                        next = Some((there, sum));
+                if let Some(there) = self.onto(ends, here.at + way * step) {
+                    // Near the least the sum changes by less than rounding, the slope still tells.
+                    let rests =
+                        there.sum < here.sum + 1e-12 && there.slope.abs() < 0.5 * here.slope.abs();
+                    if there.sum < here.sum || rests {
+                        next = Some(there);
                         break;
                     }
                 }
             }
             match next {
-                Some(better) => (p, here) = better,
+                Some(better) => here = better,
                 None => stride *= 0.1,
             }
         }
@@ -153,7 +171,7 @@ impl Wall<'_> {
         [a, b].iter().all(|touch| {
             let step = (touch.foot - p) * 1e-2;
             self.onto(&[end], p + step)
-                .is_some_and(|there| self.sum(there) >= here - 1e-12)
+                .is_some_and(|there| there.sum >= here - 1e-12)
         })
     }
 
@@ -184,7 +202,7 @@ impl Wall<'_> {
             && thickness > 10.0 * CLOSE
             && touch[0].inward.dot(touch[1].inward) < -0.2
             && grows
-            && solid.depth(p) > -10.0 * CLOSE;
+            && self.around.depth(solid, p).0 > -10.0 * CLOSE;
         let middle = self.middle(p);
         let unbroken = || {
             [0.05, 0.1, 0.25, 0.5, 1.0, 2.0].into_iter().any(|share| {
@@ -192,9 +210,9 @@ impl Wall<'_> {
                 let [a, b] = self.touch(q);
                 a.depth > 0.0
                     && b.depth > 0.0
-                    && solid.depth(q) > CLOSE
-                    && clear(solid, q, a.foot)
-                    && clear(solid, q, b.foot)
+                    && self.around.depth(solid, q).0 > CLOSE
+                    && clear(solid, self.around, q, a.foot)
+                    && clear(solid, self.around, q, b.foot)
             })
         };
         (holds && self.alone(end, middle, 0.49 * thickness) && unbroken()).then(|| Rim {
@@ -212,10 +230,6 @@ fn vanish(a: &Touch, b: &Touch) -> Option<DVec3> {
     (det > 1e-9).then(|| {
         a.inward * ((c * b.depth - a.depth) / det) + b.inward * ((c * a.depth - b.depth) / det)
     })
-}
-
-fn slope_along(touch: &[Touch; 2], way: DVec3) -> f64 {
-    (touch[0].inward + touch[1].inward).dot(way)
 }
 
 /// Whether two faces meet in an edge of the wood, sought from every box near both.

@@ -56,7 +56,7 @@ fn settle(solid: &Solid, faces: [Face; 2], seed: &Seed, reach: f64) -> Option<We
     }
     let found = narrow(solid, &around, faces, seed.feet, reach);
     if let Narrowed::Rests(feet) = found
-        && clear(solid, feet[0], feet[1])
+        && clear(solid, &around, feet[0], feet[1])
     {
         return Some(web(feet, feet[0].distance(feet[1]), None));
     }
@@ -258,7 +258,7 @@ impl Bends {
 }
 
 /// Whether the whole way between two feet lies in wood.
-pub(super) fn clear(solid: &Solid, a: DVec3, b: DVec3) -> bool {
+pub(super) fn clear(solid: &Solid, around: &Around, a: DVec3, b: DVec3) -> bool {
     let middle = a.midpoint(b);
     [a, b].into_iter().all(|end| {
         let length = end.distance(middle);
@@ -267,7 +267,7 @@ pub(super) fn clear(solid: &Solid, a: DVec3, b: DVec3) -> bool {
         // other faces in the way the first step ends at the foot.
         let mut left = length;
         for _ in 0..100 {
-            let depth = solid.depth(end + way * left);
+            let depth = around.depth(solid, end + way * left).0;
             if depth >= left * (1.0 - 1e-6) - CLOSE {
                 return true;
             }
