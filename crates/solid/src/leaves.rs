@@ -68,12 +68,15 @@ fn look(node: &Node<'_>) -> Leaf {
 }
 
 impl Leaves {
-    /// Boxes halved until settled or no longer than `edge` mm.
-    pub(crate) fn new(solid: &Solid, edge: f64) -> Self {
+    /// Boxes halved until settled, or no longer than `edge` mm and `enough` says so.
+    pub(crate) fn new(solid: &Solid, edge: f64, enough: impl Fn(&Node<'_>) -> bool + Sync) -> Self {
         let all = walk(solid, Keep::Depth, |node| match node.state {
             State::Air => Step::Drop,
-            State::Open if 2.0 * node.cell.half.max_element() > edge => Step::Split,
-            State::Open | State::Wood => Step::Leaf(look(node)),
+            State::Wood => Step::Leaf(look(node)),
+            State::Open if 2.0 * node.cell.half.max_element() <= edge && enough(node) => {
+                Step::Leaf(look(node))
+            }
+            State::Open => Step::Split,
         });
         let roots = crate::octree::roots(&solid.bounds());
         let (low, root) = roots.first().map_or((DVec3::ZERO, DVec3::ONE), |cell| {
@@ -91,8 +94,14 @@ impl Leaves {
         leaves
     }
 
-    /// Replaces the marked leaves by their halves along all axes; air is left out.
-    pub(crate) fn split(&mut self, solid: &Solid, marked: &[bool]) {
+    /// Replaces the marked leaves by their halves along all axes, halved on until `enough`;
+    /// air is left out.
+    pub(crate) fn split(
+        &mut self,
+        solid: &Solid,
+        marked: &[bool],
+        enough: impl Fn(&Node<'_>) -> bool + Sync,
+    ) {
         let starts: Vec<(Cell, &[Face])> = self
             .all
             .iter()
@@ -102,6 +111,7 @@ impl Leaves {
             .collect();
         let new = walk_below(solid, Keep::Depth, &starts, |node| match node.state {
             State::Air => Step::Drop,
+            State::Open if !enough(node) => Step::Split,
             State::Open | State::Wood => Step::Leaf(look(node)),
         });
         let mut number = 0;

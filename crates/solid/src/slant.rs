@@ -18,6 +18,9 @@ use crate::solid::{Face, Solid};
 /// Directions at most; more are taken for a summit.
 const MOST: usize = 24;
 
+/// Steps towards the best direction.
+const MOST_STEPS: usize = 24;
+
 /// Directions no farther than `off` from `way`.
 #[derive(Clone, Copy)]
 struct Cone {
@@ -43,20 +46,38 @@ impl Cones {
     }
 
     /// Whether one direction makes an acute angle with everything in the cones.
+    ///
+    /// The best one points to the shortest mean of the cones' ways, each less its width; it is
+    /// neared by going from mean to mean towards the way that is missed most (Frank and Wolfe's
+    /// method, from memory). A mean shorter than the mean width proves that there is none.
     fn share_a_way(&self) -> bool {
         let all = &self.all[..self.count];
-        let mut way: DVec3 = all.iter().map(|cone| cone.way).sum();
-        // Towards the one that is missed most, by ever smaller steps.
-        for step in 1..=12 {
-            way = way.normalize_or_zero();
-            let spare = |cone: &Cone| way.dot(cone.way) - cone.off;
-            let Some(worst) = all.iter().min_by(|a, b| spare(a).total_cmp(&spare(b))) else {
-                return true;
-            };
-            if spare(worst) > 1e-9 {
+        let Some(first) = all.first() else {
+            return true;
+        };
+        let count = all.len() as f64;
+        let mut mean = all.iter().map(|cone| cone.way).sum::<DVec3>() / count;
+        let mut width = all.iter().map(|cone| cone.off).sum::<f64>() / count;
+        for _ in 0..MOST_STEPS {
+            let length = mean.length();
+            if length <= width {
+                return false;
+            }
+            let spare = |cone: &Cone| mean.dot(cone.way) - cone.off * length;
+            let (mut worst, mut least) = (first, f64::INFINITY);
+            for cone in all {
+                let spare = spare(cone);
+                if spare < least {
+                    (worst, least) = (cone, spare);
+                }
+            }
+            if least > 1e-9 {
                 return true;
             }
-            way += worst.way / f64::from(step).sqrt();
+            let step = worst.way - mean;
+            let share = (-mean.dot(step) / step.length_squared()).clamp(0.0, 1.0);
+            mean += share * step;
+            width += share * (worst.off - width);
         }
         false
     }
@@ -64,7 +85,12 @@ impl Cones {
 
 /// Whether the least depth below `faces` surely has no summit in the wood within `reach` of
 /// `point`.
-pub(crate) fn no_summit(solid: &Solid, faces: &[Face], point: DVec3, reach: f64) -> bool {
+pub(crate) fn no_summit(
+    solid: &Solid,
+    mut faces: impl Iterator<Item = Face>,
+    point: DVec3,
+    reach: f64,
+) -> bool {
     let mut cones = Cones {
         all: [Cone {
             way: DVec3::ZERO,
@@ -72,9 +98,7 @@ pub(crate) fn no_summit(solid: &Solid, faces: &[Face], point: DVec3, reach: f64)
         }; MOST],
         count: 0,
     };
-    faces
-        .iter()
-        .all(|face| directions(solid, *face, point, reach, &mut cones).is_some())
+    faces.all(|face| directions(solid, face, point, reach, &mut cones).is_some())
         && cones.share_a_way()
 }
 

@@ -1,10 +1,10 @@
 //! Which boxes are halved: those that leave it in doubt how the wood hangs together.
 
-use rayon::prelude::*;
-
 use super::Bridge;
 use super::search::{NONE, Search};
+use crate::octree::{Cell, Node};
 use crate::slant::no_summit;
+use crate::solid::{Face, Solid};
 
 impl Search<'_> {
     /// Boxes to halve because two parts come near each other in them, and the doubts that
@@ -53,19 +53,32 @@ impl Search<'_> {
                 }
             }
         }
-        // Boxes that touch no wood may hold a speck of it.
+        // Boxes that touch no wood may hold a speck of it; those that touch none but by way of
+        // others without, a crumb.
+        let crumb = 0.5 * self.fineness.crumb;
         for (number, marked) in marked.iter_mut().enumerate() {
-            let wide = 2.0 * self.most(number) > self.fineness.bridge;
-            *marked |= self.label[number] == NONE && wide;
+            let leaf = &all[number];
+            *marked |= match self.from[number] {
+                NONE => {
+                    self.label[number] == NONE && 2.0 * self.most(number) > self.fineness.bridge
+                }
+                from => {
+                    let faces = leaf.faces.iter().copied();
+                    self.from[from] != NONE
+                        && !no_middle(self.solid, crumb, &leaf.cell, leaf.depth, faces)
+                }
+            };
         }
         (marked, doubts.into_iter().map(|doubt| doubt.1).collect())
     }
 
-    /// A box and those its label was handed on from, up to the last whose centre is air.
+    /// A box and those its label was handed on from, up to the last whose centre is air, or to
+    /// the one that handed it to wood it could not be joined to.
     fn back(&self, number: usize) -> impl Iterator<Item = usize> {
         std::iter::successors(Some(number), |n| {
             let from = self.from[*n];
-            (from != NONE && self.from[from] != NONE).then_some(from)
+            let wood = self.balls[*n].1 > 0.0;
+            (from != NONE && (wood || self.from[from] != NONE)).then_some(from)
         })
     }
 
@@ -74,35 +87,26 @@ impl Search<'_> {
         let leaf = &self.leaves.all[number];
         leaf.depth + leaf.cell.half_diagonal()
     }
+}
 
-    /// Marks boxes that may hold the middle of a part of their own.
-    pub(super) fn summits(&mut self, marked: &mut [bool]) {
-        let radius = self.fineness.crumb;
-        let solid = self.solid;
-        self.slants.resize(self.leaves.all.len(), None);
-        self.leaves
-            .all
-            .par_iter()
-            .zip(&mut self.slants)
-            .zip(marked)
-            .with_min_len(64)
-            .for_each(|((leaf, slants), marked)| {
-                let reach = leaf.cell.half_diagonal();
-                // About a centre in air half as large a ball is looked for, lest a box that
-                // goes to a neighbour's part take a crumb along.
-                let radius = if leaf.depth > 0.0 {
-                    radius
-                } else {
-                    0.5 * radius
-                };
-                // A ball of that radius about any point of the box would overlap the one about
-                // its centre, or cannot be.
-                let overlaps = reach < leaf.depth.max(0.0) + radius;
-                if leaf.wood || *marked || overlaps || leaf.depth + reach < radius {
-                    return;
-                }
-                *marked = !*slants
-                    .get_or_insert_with(|| no_summit(solid, &leaf.faces, leaf.cell.centre, reach));
-            });
-    }
+/// Whether a box needs no halving for the middle of a part of its own: a ball of this radius.
+pub(super) fn no_middle(
+    solid: &Solid,
+    radius: f64,
+    cell: &Cell,
+    depth: f64,
+    faces: impl Iterator<Item = Face>,
+) -> bool {
+    let reach = cell.half_diagonal();
+    // A ball of that radius about any point of the box would overlap the one about its
+    // centre, or cannot be.
+    reach < depth.max(0.0) + radius
+        || depth + reach < radius
+        || no_summit(solid, faces, cell.centre, reach)
+}
+
+/// As [`no_middle`], of a box under decision.
+pub(super) fn settled(solid: &Solid, radius: f64, node: &Node<'_>) -> bool {
+    let faces = node.near.iter().map(|near| near.face);
+    no_middle(solid, radius, &node.cell, node.depth, faces)
 }

@@ -6,6 +6,7 @@ use glam::DVec3;
 use rayon::prelude::*;
 
 use super::climb::Climb;
+use super::doubts::settled;
 use super::{Bridge, Fineness};
 use crate::leaves::Leaves;
 use crate::octree::Cell;
@@ -26,8 +27,6 @@ pub(super) struct Search<'a> {
     pub fineness: Fineness,
     /// For each leaf the climb from its centre, once known.
     climbs: Vec<Option<Climb>>,
-    /// For each leaf whether the depth surely has no summit in it, once known.
-    pub slants: Vec<Option<bool>>,
     /// For each leaf a ball of wood joined to the wood at its centre; radius 0 where that is air.
     pub balls: Vec<(DVec3, f64)>,
     /// For each leaf the leaf that names its part, or none.
@@ -46,10 +45,9 @@ impl<'a> Search<'a> {
         let edge = size.min_element().max(size.max_element() / 4.0) / ACROSS;
         Self {
             solid,
-            leaves: Leaves::new(solid, edge),
+            leaves: Leaves::new(solid, edge, |node| settled(solid, fineness.crumb, node)),
             fineness,
             climbs: Vec::new(),
-            slants: Vec::new(),
             balls: Vec::new(),
             label: Vec::new(),
             from: Vec::new(),
@@ -63,8 +61,7 @@ impl<'a> Search<'a> {
     pub(super) fn refine(&mut self) -> (Vec<Bridge>, bool) {
         loop {
             self.join();
-            let (mut marked, doubtful) = self.between();
-            self.summits(&mut marked);
+            let (marked, doubtful) = self.between();
             if !marked.contains(&true) {
                 return (doubtful, true);
             }
@@ -72,10 +69,13 @@ impl<'a> Search<'a> {
             if self.leaves.all.len() + 7 * count > MOST_LEAVES {
                 return (doubtful, false);
             }
-            self.leaves.split(self.solid, &marked);
+            let (solid, crumb) = (self.solid, self.fineness.crumb);
+            self.leaves
+                .split(solid, &marked, |node| settled(solid, crumb, node));
             // What is known of the boxes that stay; the new ones come last.
-            keep(&mut self.climbs, &marked);
-            keep(&mut self.slants, &marked);
+            let mut marks = marked.iter();
+            self.climbs
+                .retain(|_| !marks.next().is_some_and(|marked| *marked));
         }
     }
 
@@ -83,44 +83,71 @@ impl<'a> Search<'a> {
     fn join(&mut self) {
         let count = self.leaves.all.len();
         self.pairs = self.leaves.pairs();
+        // New boxes in later rounds stand where parts come near each other: all of them climb.
+        let new = match self.climbs.len() {
+            0 => count,
+            kept => kept,
+        };
         self.climbs.resize(count, None);
-        let (solid, leaves) = (self.solid, &self.leaves);
-        let joined: Vec<(Climb, Option<usize>)> = self
-            .climbs
-            .par_iter()
-            .enumerate()
-            .with_min_len(64)
-            .map(|(number, known)| {
-                if let Some(climb) = known
-                    && let Ok(joins) = climb.joins(leaves)
-                {
-                    return (*climb, joins);
-                }
-                let climb = Climb::from(solid, leaves, number);
-                (climb, climb.joins(leaves).unwrap_or(None))
+        self.balls = (0..count)
+            .map(|number| {
+                let leaf = &self.leaves.all[number];
+                let centre = (leaf.cell.centre, leaf.depth.max(0.0));
+                self.climbs[number].map_or(centre, |climb| climb.ball)
             })
             .collect();
-        self.balls = joined.iter().map(|(climb, _)| climb.ball).collect();
+        // Only what may hold a ball larger than a crumb names a part. The half leaves room
+        // for climbs that end short of the summit.
+        let enough = 0.5 * self.fineness.crumb;
         let mut union = Union::new(count);
-        for (number, (climb, joins)) in joined.into_iter().enumerate() {
-            self.climbs[number] = Some(climb);
-            if let Some(other) = joins {
-                union.join(number, other);
-            }
-        }
         for (a, b) in &self.pairs {
             if self.touching(*a, *b) {
                 union.join(*a, *b);
             }
         }
-        let mut largest = vec![0.0_f64; count];
-        for number in 0..count {
-            let name = union.find(number);
-            largest[name] = largest[name].max(self.balls[number].1);
+        // What is not yet joined to the deepest wood climbs.
+        let deepest = (0..count).fold(0, |best, number| {
+            if self.balls[number].1 > self.balls[best].1 {
+                number
+            } else {
+                best
+            }
+        });
+        let climbs: Vec<bool> = (0..count)
+            .map(|number| {
+                let joined = number < new && union.find(number) == union.find(deepest);
+                let open = !self.leaves.all[number].wood && self.balls[number].1 > 0.0;
+                open && !joined || self.climbs[number].is_some()
+            })
+            .collect();
+        let (solid, leaves) = (self.solid, &self.leaves);
+        let climbed: Vec<(usize, Climb, Option<usize>)> = (0..count)
+            .into_par_iter()
+            .with_min_len(256)
+            .filter(|number| climbs[*number])
+            .map(|number| {
+                if let Some(climb) = self.climbs[number]
+                    && let Ok(joins) = climb.joins(leaves)
+                {
+                    return (number, climb, joins);
+                }
+                let climb = Climb::from(solid, leaves, number);
+                (number, climb, climb.joins(leaves).unwrap_or(None))
+            })
+            .collect();
+        for (number, climb, joins) in climbed {
+            self.climbs[number] = Some(climb);
+            self.balls[number] = climb.ball;
+            if let Some(other) = joins {
+                union.join(number, other);
+            }
         }
-        // Only what may hold a ball larger than a crumb names a part. The half leaves room
-        // for climbs that end short of the summit.
-        let enough = 0.5 * self.fineness.crumb;
+        for (a, b) in &self.pairs {
+            if (climbs[*a] || climbs[*b]) && self.touching(*a, *b) {
+                union.join(*a, *b);
+            }
+        }
+        let largest = self.largest(&mut union);
         self.label = (0..count)
             .map(|number| union.find(number))
             .map(|name| if largest[name] >= enough { name } else { NONE })
@@ -155,6 +182,16 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// The largest ball known of each part, at the box that names it.
+    fn largest(&self, union: &mut Union) -> Vec<f64> {
+        let mut largest = vec![0.0_f64; self.balls.len()];
+        for (number, ball) in self.balls.iter().enumerate() {
+            let name = union.find(number);
+            largest[name] = largest[name].max(ball.1);
+        }
+        largest
+    }
+
     /// Whether two neighbours are surely joined where they meet.
     fn touching(&self, a: usize, b: usize) -> bool {
         let (first, second) = (&self.leaves.all[a], &self.leaves.all[b]);
@@ -177,12 +214,6 @@ impl<'a> Search<'a> {
             || (first.wood && into((q, s), &first.cell))
             || (second.wood && into((p, r), &second.cell))
     }
-}
-
-/// Leaves out what is known of the marked boxes.
-fn keep<T>(known: &mut Vec<T>, marked: &[bool]) {
-    let mut marks = marked.iter();
-    known.retain(|_| !marks.next().is_some_and(|marked| *marked));
 }
 
 /// Union-find; the smaller number names the whole, so the order of joining does not matter.
