@@ -436,7 +436,7 @@ fn a_rack_of_ones_own() {
         ],
         "{problems}"
     );
-    assert_eq!(problems.count(), 7);
+    assert_eq!(problems.count(), 8);
     assert!(problems.to_string().contains("shed.toml, line 1"));
 }
 
