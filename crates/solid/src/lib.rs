@@ -59,7 +59,7 @@ pub mod webs;
 
 pub use edges::Edge;
 pub use glam::{DVec2, DVec3};
-pub use lines::{DrawnLine, Drawing, LineKind, View};
+pub use lines::{Drawing, DrawnLine, LineKind, View};
 pub use moments::{Accuracy, Moments, moments};
 pub use necks::{Bulk, Neck};
 pub use pieces::{Bridge, Fineness, Piece, Pieces, pieces};
