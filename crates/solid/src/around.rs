@@ -64,9 +64,19 @@ impl Around {
     }
 
     /// The same, where `best` is known from other faces.
-    pub fn depth_below(&self, solid: &Solid, p: DVec3, mut best: (f64, Face)) -> (f64, Face) {
+    pub fn depth_below(&self, solid: &Solid, p: DVec3, best: (f64, Face)) -> (f64, Face) {
+        self.depth_after(solid, p, 0, best)
+    }
+
+    fn depth_after(
+        &self,
+        solid: &Solid,
+        p: DVec3,
+        skip: usize,
+        mut best: (f64, Face),
+    ) -> (f64, Face) {
         let way = p.distance(self.place) + SLACK;
-        for near in &self.near {
+        for near in self.near.iter().skip(skip) {
             if near.depth - way > best.0 {
                 break;
             }
@@ -80,7 +90,15 @@ impl Around {
 
     /// The nearest air to a point.
     pub fn nearest(&self, solid: &Solid, p: DVec3) -> Touch {
-        solid.touch(self.depth(solid, p).1, p)
+        // Nearly always the first is the nearest here too, and looking at it once is enough.
+        let first = self.near.first().map_or(Face::BLANK, |near| near.face);
+        let touch = solid.touch(first, p);
+        let face = self.depth_after(solid, p, 1, (touch.depth, first)).1;
+        if face == first {
+            touch
+        } else {
+            solid.touch(face, p)
+        }
     }
 }
 

@@ -12,8 +12,10 @@
 
 use glam::DVec3;
 
+use crate::around::Around;
+use crate::lattice::starts;
 use crate::needed::Needed;
-use crate::octree::{Keep, State, Step, walk};
+use crate::octree::{Cell, Keep, State, Step, walk_below};
 use crate::solid::{Face, Solid, Touch};
 
 /// The sharpest place of the edge between two faces.
@@ -26,6 +28,9 @@ pub struct Edge {
     /// Included angle of the wood, radians, 0 to π.
     pub angle: f64,
 }
+
+/// How often the boxes that the search starts from are halved.
+const LEVELS: u32 = 4;
 
 /// How near to both faces a point of an edge is brought, mm.
 const CLOSE: f64 = 1e-9;
@@ -43,11 +48,16 @@ impl Solid {
     }
 
     fn edges_of_all(&self, spacing: f64) -> Vec<Edge> {
-        let mut found: Vec<Edge> = walk(self, Keep::Surface, |node| {
+        let faces: Vec<Face> = self.faces().collect();
+        let starts: Vec<(Cell, &[Face])> = starts(&self.bounds(), spacing, LEVELS)
+            .into_iter()
+            .map(|cell| (cell, faces.as_slice()))
+            .collect();
+        let mut found: Vec<Edge> = walk_below(self, Keep::Surface, &starts, |node| {
             if node.state != State::Open || node.near.len() < 2 {
                 return Step::Drop;
             }
-            if 2.0 * node.cell.half.max_element() > spacing {
+            if node.cell.level < LEVELS {
                 return Step::Split;
             }
             let reach = 2.0 * node.cell.half_diagonal();
@@ -80,12 +90,6 @@ impl Solid {
             *edge = self.sharpest_from(*edge, spacing);
         }
         sharpest
-    }
-
-    /// A point of the edge between two faces within `reach` mm of `start`, if the wood has one there.
-    fn edge_near(&self, faces: [Face; 2], start: DVec3, reach: f64) -> Option<Edge> {
-        self.crossing_near(faces, start, reach)
-            .filter(|edge| self.has_wood_at(edge.at))
     }
 
     /// A point where two faces cross within `reach` mm of `start`.
@@ -135,6 +139,12 @@ impl Solid {
 
     /// Slides along the edge to where it is sharpest, in ever smaller steps.
     fn sharpest_from(&self, edge: Edge, spacing: f64) -> Edge {
+        let around = Around::all(self, edge.at);
+        let in_wood = |p: DVec3| {
+            let way = p.distance(around.place);
+            let mut near = around.within(-10.0 * CLOSE, way);
+            near.all(|face| self.depth_to(face, p) >= -10.0 * CLOSE)
+        };
         let mut best = edge;
         let mut step = 0.5 * spacing;
         while step > 1e-4 {
@@ -143,14 +153,17 @@ impl Solid {
                 self.touch(best.faces[1], best.at),
             );
             let way = a.inward.cross(b.inward).normalize_or_zero();
-            let better = [way, -way]
-                .into_iter()
-                .filter_map(|way| self.edge_near(best.faces, best.at + way * step, step))
-                .find(|other| other.angle < best.angle - 1e-12);
-            match better {
-                Some(other) => best = other,
-                None => step *= 0.5,
+            let mut better = None;
+            while better.is_none() && step > 1e-4 {
+                better = [way, -way]
+                    .into_iter()
+                    .filter_map(|way| self.crossing_near(best.faces, best.at + way * step, step))
+                    .find(|other| other.angle < best.angle - 1e-12 && in_wood(other.at));
+                if better.is_none() {
+                    step *= 0.5;
+                }
             }
+            best = better.unwrap_or(best);
         }
         best
     }

@@ -40,7 +40,7 @@ pub(crate) struct Lattice {
 impl Lattice {
     /// Boxes with edges of at most `spacing` mm.
     pub fn over(solid: &Solid, spacing: f64) -> Self {
-        let starts = starts(&solid.bounds(), spacing);
+        let starts = starts(&solid.bounds(), spacing, LEVELS);
         let low = starts
             .first()
             .map_or(DVec3::ZERO, |cell| cell.centre - cell.half);
@@ -116,12 +116,14 @@ const LEVELS: u32 = 3;
 /// More boxes than this along the longest side no piece needs, and they would not fit in memory.
 const MOST: f64 = 256.0;
 
-/// Boxes that, halved [`LEVELS`] times, have edges of at most `spacing`, in order of x, y, z.
-fn starts(bounds: &Bounds, spacing: f64) -> Vec<Cell> {
+/// Boxes over `bounds` that, halved `levels` times, have edges of at most `spacing`, in order
+/// of x, y, z. Their smallest halves are just below the spacing, where halving the bounds
+/// themselves may give half of it.
+pub(crate) fn starts(bounds: &Bounds, spacing: f64, levels: u32) -> Vec<Cell> {
     // A whisker larger, so that a surface touching the bounds lies inside.
     let size = bounds.size() + DVec3::splat(2.0 * SLACK);
     let spacing = spacing.max(size.max_element() / MOST);
-    let count = (size / (spacing * f64::from(1_u32 << LEVELS)))
+    let count = (size / (spacing * f64::from(1_u32 << levels)))
         .map(|n| n.ceil().max(1.0))
         .as_ivec3();
     let half = 0.5 * size / count.as_dvec3();
@@ -162,7 +164,11 @@ pub(crate) fn climb(
 ) -> (DVec3, f64) {
     let flat = |v: DVec3| across.map_or(v, |n| v - n * n.dot(v));
     let mut at = p;
-    let mut touch = around.nearest(solid, p);
+    let mut touch = if p == around.place {
+        around.touch_here(solid)
+    } else {
+        around.nearest(solid, p)
+    };
     let mut active = vec![flat(touch.inward)];
     let mut left = reach;
     for _ in 0..legs {

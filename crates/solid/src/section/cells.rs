@@ -1,11 +1,14 @@
 //! The quartered square of a section: cells settled by depth, and the leaves left over.
 
+use std::cell::Cell;
 use std::collections::HashMap;
 use std::f64::consts::SQRT_2;
+use std::hash::BuildHasherDefault;
 
 use glam::DVec2;
 
 use super::Plane;
+use crate::leaves::Mixer;
 use crate::ray::CLOSE;
 use crate::solid::{Face, Solid};
 
@@ -34,8 +37,11 @@ pub(super) struct Cells<'a> {
     tolerance: f64,
     pub leaves: Vec<Leaf>,
     pub faces: Vec<Face>,
-    /// Depth at every corner of every leaf. Only looked up, never listed, so its order is no matter.
-    pub depths: HashMap<Node, f64>,
+    /// Nodes where corners lie, by [`name`], with the depth there once it has been asked for. Only
+    /// looked up, never listed, so its order is no matter.
+    nodes: HashMap<u64, Cell<f64>, BuildHasherDefault<Mixer>>,
+    /// Depths of the faces at the centre of the cell under decision.
+    centre_depths: Vec<f64>,
     /// Area that straight segments and unsettled cells may be wrong by, mm².
     pub area_error: f64,
 }
@@ -63,12 +69,30 @@ impl<'a> Cells<'a> {
             tolerance,
             leaves: Vec::new(),
             faces: Vec::new(),
-            depths: HashMap::new(),
+            nodes: HashMap::default(),
+            centre_depths: Vec::new(),
             area_error: 0.0,
         };
         let all: Vec<Face> = solid.faces().collect();
-        cells.split((0, 0), 1 << levels, &all);
+        let mut stack = all;
+        cells.split((0, 0), 1 << levels, 0, &mut stack);
         cells
+    }
+
+    /// Whether some cell has a corner or the middle of a side here.
+    pub fn is_node(&self, node: Node) -> bool {
+        self.nodes.contains_key(&name(node))
+    }
+
+    /// Depth at a node on the rim of a leaf with some faces.
+    pub fn node_depth(&self, node: Node, faces: &[Face]) -> f64 {
+        let Some(known) = self.nodes.get(&name(node)) else {
+            return self.depth(faces, self.point(node)).0;
+        };
+        if known.get().is_nan() {
+            known.set(self.depth(faces, self.point(node)).0);
+        }
+        known.get()
     }
 
     pub fn point(&self, node: Node) -> DVec2 {
@@ -88,37 +112,63 @@ impl<'a> Cells<'a> {
         best
     }
 
-    fn split(&mut self, corner: Node, side: u32, faces: &[Face]) {
+    /// Settles a cell with the faces on the stack from `begin` on, and leaves the stack as it was.
+    fn split(&mut self, corner: Node, side: u32, begin: usize, stack: &mut Vec<Face>) {
         let size = f64::from(side) * self.step;
         let centre = self.point(corner) + DVec2::splat(0.5 * size);
         // Half the diagonal, with room for rounding.
         let radius = 0.5 * SQRT_2 * size * (1.0 + 1e-9) + 1e-12;
         let p = self.plane.space_from_plane(centre);
-        let depths: Vec<f64> = faces
-            .iter()
-            .map(|face| self.solid.depth_to(*face, p))
-            .collect();
-        let least = depths.iter().copied().fold(f64::INFINITY, f64::min);
-        if least.abs() > radius {
+        let end = stack.len();
+        self.centre_depths.clear();
+        let mut least = f64::INFINITY;
+        for face in &stack[begin..end] {
+            let depth = self.solid.depth_to(*face, p);
+            if depth < -radius {
+                return;
+            }
+            least = least.min(depth);
+            self.centre_depths.push(depth);
+        }
+        if least > radius {
             return;
         }
-        // A face farther than the nearest by the whole cell is nowhere the nearest in it.
-        let near: Vec<Face> = faces
-            .iter()
-            .zip(&depths)
-            .filter(|(_, depth)| **depth <= least + 2.0 * radius)
-            .map(|(face, _)| *face)
-            .collect();
-        let mut crossing = faces
-            .iter()
-            .zip(&depths)
-            .filter(|(_, depth)| **depth <= radius);
-        if let (Some((&face, _)), None) = (crossing.next(), crossing.next()) {
+        let mut crossing = 0;
+        let mut crosses = Face::BLANK;
+        for number in 0..end - begin {
+            let (face, depth) = (stack[begin + number], self.centre_depths[number]);
+            if depth <= radius {
+                crossing += 1;
+                crosses = face;
+            }
+            // A face farther than the nearest by the whole cell is nowhere the nearest in it.
+            if depth <= least + 2.0 * radius {
+                stack.push(face);
+            }
+        }
+        self.decide(corner, side, end, stack, (crossing == 1).then_some(crosses));
+        stack.truncate(end);
+    }
+
+    /// Keeps a cell the outline may cross, with the faces on the stack from `begin` on, or
+    /// quarters it. `only` is the one face that may cross it, where there is but one.
+    fn decide(
+        &mut self,
+        corner: Node,
+        side: u32,
+        begin: usize,
+        stack: &mut Vec<Face>,
+        only: Option<Face>,
+    ) {
+        let size = f64::from(side) * self.step;
+        let radius = 0.5 * SQRT_2 * size * (1.0 + 1e-9) + 1e-12;
+        if let Some(face) = only {
+            let centre = self.point(corner) + DVec2::splat(0.5 * size);
             match self.alone(face, centre, radius) {
                 Alone::Contact => return,
                 Alone::Smooth { sagitta } => {
                     self.area_error += 2.0 * radius * sagitta;
-                    self.keep(corner, side, &near, Some(face));
+                    self.keep(corner, side, &stack[begin..], Some(face));
                     return;
                 }
                 Alone::Rough => {}
@@ -126,16 +176,16 @@ impl<'a> Cells<'a> {
         }
         if side == 1 {
             self.area_error += size * size;
-            self.keep(corner, side, &near, None);
+            self.keep(corner, side, &stack[begin..], None);
             return;
         }
         let half = side / 2;
         // Middles of the sides, so that a neighbour left whole finds every smaller corner by halving.
         for (right, up) in [(half, 0), (0, half), (side, half), (half, side)] {
-            self.mark((corner.0 + right, corner.1 + up), &near);
+            self.mark((corner.0 + right, corner.1 + up));
         }
         for (right, up) in [(0, 0), (half, 0), (0, half), (half, half)] {
-            self.split((corner.0 + right, corner.1 + up), half, &near);
+            self.split((corner.0 + right, corner.1 + up), half, begin, stack);
         }
     }
 
@@ -163,18 +213,17 @@ impl<'a> Cells<'a> {
         }
     }
 
-    fn mark(&mut self, node: Node, near: &[Face]) {
-        if !self.depths.contains_key(&node) {
-            let depth = self.depth(near, self.point(node)).0;
-            self.depths.insert(node, depth);
-        }
+    fn mark(&mut self, node: Node) {
+        self.nodes
+            .entry(name(node))
+            .or_insert_with(|| Cell::new(f64::NAN));
     }
 
     fn keep(&mut self, corner: Node, side: u32, near: &[Face], smooth: Option<Face>) {
         let begin = self.faces.len();
         self.faces.extend_from_slice(near);
         for (right, up) in [(0, 0), (side, 0), (0, side), (side, side)] {
-            self.mark((corner.0 + right, corner.1 + up), near);
+            self.mark((corner.0 + right, corner.1 + up));
         }
         self.leaves.push(Leaf {
             corner,
@@ -183,6 +232,11 @@ impl<'a> Cells<'a> {
             smooth,
         });
     }
+}
+
+/// A node as one number.
+pub(super) fn name(node: Node) -> u64 {
+    u64::from(node.0) << 32 | u64::from(node.1)
 }
 
 enum Alone {

@@ -1,11 +1,13 @@
 //! Marching round the leaves of a section, and joining the crossings to loops.
 
 use std::collections::HashMap;
+use std::hash::BuildHasherDefault;
 
 use glam::DVec2;
 
-use super::cells::{Cells, Leaf, Node};
+use super::cells::{Cells, Leaf, Node, name};
 use super::{Loop, Section};
+use crate::leaves::Mixer;
 use crate::ray::{CLOSE, root};
 use crate::solid::Face;
 
@@ -20,7 +22,7 @@ struct Link {
 struct March<'a, 'b> {
     cells: &'b Cells<'a>,
     /// Crossings by the two nodes they lie between. Only looked up.
-    known: HashMap<(Node, Node), usize>,
+    known: HashMap<(u64, u64), usize, BuildHasherDefault<Mixer>>,
     points: Vec<DVec2>,
     links: Vec<Option<Link>>,
 }
@@ -28,7 +30,7 @@ struct March<'a, 'b> {
 pub(super) fn loops(cells: &Cells<'_>) -> Section {
     let mut march = March {
         cells,
-        known: HashMap::new(),
+        known: HashMap::default(),
         points: Vec::new(),
         links: Vec::new(),
     };
@@ -55,8 +57,8 @@ impl March<'_, '_> {
         for k in 0..4 {
             self.rim(corners[k], corners[(k + 1) % 4], &mut rim);
         }
-        let wood = |node: Node| cells.depths[&node] > CLOSE;
         let faces = &cells.faces[leaf.faces.clone()];
+        let wood = |node: Node| cells.node_depth(node, faces) > CLOSE;
         let mut crossings = Vec::new();
         for k in 0..rim.len() {
             let (a, b) = (rim[k], rim[(k + 1) % rim.len()]);
@@ -88,7 +90,7 @@ impl March<'_, '_> {
     /// The nodes from `a` up to but without `b`, with the corners of smaller neighbours between.
     fn rim(&self, a: Node, b: Node, out: &mut Vec<Node>) {
         let middle = (a.0.midpoint(b.0), a.1.midpoint(b.1));
-        if a.0.abs_diff(b.0).max(a.1.abs_diff(b.1)) > 1 && self.cells.depths.contains_key(&middle) {
+        if a.0.abs_diff(b.0).max(a.1.abs_diff(b.1)) > 1 && self.cells.is_node(middle) {
             self.rim(a, middle, out);
             self.rim(middle, b, out);
         } else {
@@ -98,12 +100,16 @@ impl March<'_, '_> {
 
     fn crossing(&mut self, a: Node, b: Node, faces: &[Face]) -> usize {
         let key = if a < b { (a, b) } else { (b, a) };
-        if let Some(&index) = self.known.get(&key) {
+        let named = (name(key.0), name(key.1));
+        if let Some(&index) = self.known.get(&named) {
             return index;
         }
         let cells = self.cells;
         let (p, q) = (cells.point(key.0), cells.point(key.1));
-        let (at_p, at_q) = (cells.depths[&key.0], cells.depths[&key.1]);
+        let (at_p, at_q) = (
+            cells.node_depth(key.0, faces),
+            cells.node_depth(key.1, faces),
+        );
         let level = if (at_p > 0.0) == (at_q > 0.0) {
             CLOSE
         } else {
@@ -121,7 +127,7 @@ impl March<'_, '_> {
         let index = self.points.len();
         self.points.push(p + way * (share / length));
         self.links.push(None);
-        self.known.insert(key, index);
+        self.known.insert(named, index);
         index
     }
 
