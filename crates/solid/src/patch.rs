@@ -72,6 +72,9 @@ pub(crate) struct Tangent {
     /// Unit vectors away from the axis and about it.
     pub radial: DVec3,
     pub azimuth: DVec3,
+    /// Point and outward normal in (station, radius).
+    pub outline: DVec2,
+    pub outward: DVec2,
     /// Radius about the axis, mm, and its change with s.
     pub radius: f64,
     pub rise: f64,
@@ -253,6 +256,21 @@ impl Patch {
         )
     }
 
+    /// Point and outward normal in (station, radius), a `step` along the outline from the
+    /// middle of a window.
+    pub(crate) fn outline_near(&self, tangent: &Tangent, step: f64) -> (DVec2, DVec2) {
+        let (q, normal) = (tangent.outline, tangent.outward);
+        match &self.curve {
+            Curve::Line { direction, .. } => (q + *direction * step, normal),
+            Curve::Arc { radius, turn, .. } => {
+                let turned = small_turn(turn * step / radius).rotate(normal);
+                // The normal is away from the centre or towards it.
+                let sign = -turn * self.outward;
+                (q + sign * *radius * (turned - normal), turned)
+            }
+        }
+    }
+
     /// Unit vector away from the axis at an angle.
     pub(crate) fn radial(&self, angle: f64) -> DVec3 {
         let (sin, cos) = angle.sin_cos();
@@ -269,7 +287,11 @@ impl Patch {
         let (hs, ht) = (window.half.x, window.half.y);
         let widest = q.y + hs;
         // |p - p₀|² = |q - q₀|² + 4 ρ ρ₀ sin²(Δθ/2), and a chord is no longer than its arc.
-        let chord = (0.5 * ht).sin();
+        let chord = if ht < 0.25 {
+            0.5 * ht
+        } else {
+            (0.5 * ht).sin()
+        };
         let reach = (hs * hs + 4.0 * q.y * widest * chord * chord).sqrt();
         // Taylor's remainder: second derivatives are the outline's curvature in s, the
         // change of the radius (at most 1) in s and θ, the radius in θ.
@@ -282,6 +304,8 @@ impl Patch {
             around: azimuth * q.y,
             radial,
             azimuth,
+            outline: q,
+            outward: normal,
             radius: q.y,
             rise: along.y,
             bow: self.outward * self.curve.towards_left(),
@@ -291,6 +315,26 @@ impl Patch {
             stray,
         }
     }
+}
+
+impl Tangent {
+    /// Unit vector away from the axis, at an angle from the middle.
+    pub(crate) fn radial_near(&self, angle: f64) -> DVec3 {
+        let turn = small_turn(angle);
+        self.radial * turn.x + self.azimuth * turn.y
+    }
+}
+
+/// Cosine and sine. Taylor's series to the eleventh power is exact to rounding below 1/8.
+fn small_turn(angle: f64) -> DVec2 {
+    if angle.abs() > 0.125 {
+        return DVec2::from_angle(angle);
+    }
+    let x = angle * angle;
+    let cosine =
+        1.0 - x / 2.0 * (1.0 - x / 12.0 * (1.0 - x / 30.0 * (1.0 - x / 56.0 * (1.0 - x / 90.0))));
+    let sine = angle * (1.0 - x / 6.0 * (1.0 - x / 20.0 * (1.0 - x / 42.0 * (1.0 - x / 72.0))));
+    DVec2::new(cosine, sine)
 }
 
 impl Window {
@@ -306,5 +350,19 @@ impl Window {
             middle: self.middle + sign * step,
             half,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_small_turn_is_exact() {
+        for k in -50..=50 {
+            let angle = 0.0025 * f64::from(k);
+            let off = small_turn(angle) - DVec2::from_angle(angle);
+            assert!(off.abs().max_element() < 2e-16, "{angle}: {off}");
+        }
     }
 }

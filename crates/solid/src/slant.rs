@@ -198,3 +198,82 @@ impl Turned {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Profile;
+
+    fn about(axis: DVec3, profile: Profile) -> Region {
+        Region::revolved(DVec3::ZERO, axis, profile)
+    }
+
+    fn ask(solid: &Solid, point: DVec3, reach: f64) -> bool {
+        // Only these can be the nearest in the ball.
+        let most = solid.depth(point) + 2.0 * reach;
+        let near = |face: &Face| solid.depth_to(*face, point) <= most;
+        no_summit(solid, solid.faces().filter(near), point, reach)
+    }
+
+    /// The middle of a slab, of a ball and of a tube's wall are summits; a square edge is none.
+    #[test]
+    fn planted_summits_are_seen() {
+        let ball = Solid::new(about(DVec3::Z, Profile::ball(20.0).unwrap()));
+        assert!(!ask(&ball, DVec3::new(0.3, 0.1, 0.2), 0.5));
+        assert!(ask(&ball, DVec3::new(12.0, 0.0, 5.0), 5.0));
+        let slab = ball
+            .cut(Region::beyond(DVec3::X, 2.0))
+            .cut(Region::beyond(-DVec3::X, 2.0));
+        assert!(!ask(&slab, DVec3::new(0.1, 5.0, 5.0), 0.3));
+        let tube = ball.cut(about(
+            DVec3::Z,
+            Profile::cylinder(-30.0, 30.0, 14.0).unwrap(),
+        ));
+        assert!(!ask(&tube, DVec3::new(17.0, 0.0, 0.0), 0.5));
+        // Where the bore meets the ball, 60° of wood and less.
+        let rim = DVec3::new(14.0, 0.0, f64::sqrt(400.0 - 196.0));
+        assert!(ask(&tube, rim, 1.0));
+        let square = ball
+            .cut(Region::beyond(DVec3::X, 5.0))
+            .cut(Region::beyond(DVec3::Y, 5.0));
+        assert!(ask(&square, DVec3::new(5.0, 5.0, 0.0), 3.0));
+    }
+
+    /// Where no summit is said to be, the deepest wood of the ball lies on its outside, as far
+    /// as samples tell.
+    #[test]
+    fn the_deepest_place_lies_outside() {
+        let mut solid = Solid::new(about(DVec3::Z, Profile::ball(20.0).unwrap()));
+        for k in 0..5 {
+            let angle = f64::from(k);
+            let axis = DVec3::new(angle.cos(), angle.sin(), 0.3 * angle - 0.6);
+            solid = solid.cut(about(axis, Profile::cylinder(4.0, 30.0, 5.0).unwrap()));
+        }
+        let mut found = 0;
+        for k in 1..400 {
+            // Spread evenly by the golden ratio's kin in space (from memory).
+            let place = DVec3::new(0.819_172_5, 0.671_043_6, 0.549_700_5) * f64::from(k);
+            let point = 40.0 * place.fract() - 20.0;
+            let reach = 0.5 + 2.0 * (0.754_877_7 * f64::from(k)).fract();
+            if !ask(&solid, point, reach) {
+                continue;
+            }
+            found += 1;
+            let (mut inner, mut outer) = (0.0_f64, 0.0_f64);
+            for j in 0..2000 {
+                let height = (f64::from(j) + 0.5) / 1000.0 - 1.0;
+                let (sin, cos) = (2.399_963_2 * f64::from(j)).sin_cos();
+                let ring = (1.0 - height * height).sqrt();
+                let way = DVec3::new(ring * cos, ring * sin, height);
+                outer = outer.max(solid.depth(point + reach * way));
+                let share = (0.618_034 * f64::from(j)).fract();
+                inner = inner.max(solid.depth(point + 0.9 * share * reach * way));
+            }
+            assert!(
+                inner <= outer + 0.05 * reach,
+                "{point} {reach}: {inner} {outer}"
+            );
+        }
+        assert!(found > 100, "{found}");
+    }
+}

@@ -19,7 +19,7 @@ use glam::{DVec2, DVec3};
 
 use crate::flux::{Doubt, FIVE, Sums};
 use crate::octree::SLACK;
-use crate::patch::{Patch, Tangent, Window};
+use crate::patch::{Patch, Tangent};
 use crate::side::Form;
 
 /// The node of the rule with two points, exact to degree 3; both weights are 1.
@@ -37,11 +37,11 @@ pub(crate) struct Trace {
     half: DVec2,
     /// Bare is b > φ, not b < φ.
     above: bool,
-    /// φ(a) = phi[0] + phi[1] a + phi[2] a².
+    /// φ(a) is the sum of `phi[k]` aᵏ.
     phi: [f64; 3],
     /// Bound on the third derivative, 1/mm².
     third: f64,
-    /// The model is off by model[0] |a|³ + model[1] a⁴ on φ.
+    /// On φ the model is off by the first times |a|³ and the second times a⁴.
     model: [f64; 2],
     /// Least change of G with b.
     slope: f64,
@@ -175,7 +175,8 @@ impl Trace {
     }
 
     /// The sums over what is seen, counted from `centre`.
-    pub(crate) fn sums(&self, patch: &Patch, window: &Window, widest: f64, centre: DVec3) -> Seen {
+    pub(crate) fn sums(&self, patch: &Patch, tangent: &Tangent, centre: DVec3) -> Seen {
+        let widest = tangent.widest;
         let mut sums = Sums::default();
         let mut first = DVec2::ZERO;
         let mut total = 0.0;
@@ -204,15 +205,15 @@ impl Trace {
                 };
                 let bs = [-TWO, TWO].map(|node| 0.5 * (low + high) + node * across);
                 if self.swapped {
-                    let radial = patch.radial(window.middle.y + a / widest);
+                    let radial = tangent.radial_near(a / widest);
                     for b in bs {
-                        let outline = patch.outline(window.middle.x + b);
+                        let outline = patch.outline_near(tangent, b);
                         add(DVec2::new(b, a), outline, radial);
                     }
                 } else {
-                    let outline = patch.outline(window.middle.x + a);
+                    let outline = patch.outline_near(tangent, a);
                     for b in bs {
-                        let radial = patch.radial(window.middle.y + b / widest);
+                        let radial = tangent.radial_near(b / widest);
                         add(DVec2::new(a, b), outline, radial);
                     }
                 }
@@ -263,5 +264,99 @@ impl Stops {
         self.at[..self.count]
             .windows(2)
             .map(|pair| (pair[0], pair[1]))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::patch::{Window, patches};
+    use crate::side::{Side, side};
+    use crate::solid::Face;
+    use crate::{Profile, Region, Solid};
+
+    /// Holes through a ball, slanting and off its centre, seen on the ball and in the hole:
+    /// the true edge, found by halving, is never farther from φ than φ is said to be off.
+    #[test]
+    fn the_edge_lies_within_the_bound_about_the_line() {
+        let ball = Region::revolved(DVec3::ZERO, DVec3::Z, Profile::ball(30.0).unwrap());
+        let mut checked = 0;
+        let mut random = 1_u64;
+        let mut next = |low: f64, high: f64| {
+            // Knuth's multiplier for 64 bits (from memory).
+            random = random
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
+            low + (high - low) * (random >> 11) as f64 / (1_u64 << 53) as f64
+        };
+        for _ in 0..60 {
+            let axis = DVec3::new(next(-1.0, 1.0), next(-1.0, 1.0), next(-1.0, 1.0));
+            let origin = DVec3::new(next(-8.0, 8.0), next(-8.0, 8.0), next(-8.0, 8.0));
+            let hole = Profile::cylinder(-90.0, 90.0, next(3.0, 12.0)).unwrap();
+            let solid = Solid::new(ball.clone()).cut(Region::revolved(origin, axis, hole));
+            for patch in patches(&solid) {
+                let other = if patch.face == Face::BLANK {
+                    Face(1)
+                } else {
+                    Face::BLANK
+                };
+                for _ in 0..60 {
+                    let size = next(0.1, 3.0);
+                    let middle =
+                        DVec2::new(next(patch.from, patch.to), next(0.0, std::f64::consts::TAU));
+                    let half = DVec2::new(size, size / (patch.outline(middle.x).0.y + size));
+                    checked += check(&solid, &patch, other, Window { middle, half });
+                }
+            }
+        }
+        assert!(checked > 500, "{checked}");
+    }
+
+    /// The number of places at which a window's line was checked.
+    fn check(solid: &Solid, patch: &Patch, other: Face, window: Window) -> usize {
+        let tangent = patch.tangent(&window);
+        let (point, normal, reach) = (tangent.point, tangent.normal, tangent.reach);
+        let Side::One(form) = side(solid, other, patch, point, normal, reach) else {
+            return 0;
+        };
+        let half = DVec2::new(window.half.x, window.half.y * tangent.widest);
+        let Some(trace) = Trace::new(&tangent, &form, half, patch.curve.curvature()) else {
+            return 0;
+        };
+        let mut checked = 0;
+        for k in -4..=4 {
+            let a = trace.half.x * f64::from(k) / 4.0;
+            // Positive on the side of large b.
+            let depth = |b: f64| {
+                let place = if trace.swapped {
+                    DVec2::new(b, a)
+                } else {
+                    DVec2::new(a, b)
+                };
+                let at = window.middle + place / DVec2::new(1.0, tangent.widest);
+                let depth = solid.depth_to(other, patch.at(at).0);
+                if trace.above { depth } else { -depth }
+            };
+            let (mut low, mut high) = (-trace.half.y, trace.half.y);
+            if depth(low) >= 0.0 || depth(high) <= 0.0 {
+                continue;
+            }
+            for _ in 0..60 {
+                let middle = 0.5 * (low + high);
+                if depth(middle) < 0.0 {
+                    low = middle
+                } else {
+                    high = middle
+                }
+            }
+            let line = trace.at(a).clamp(-trace.half.y, trace.half.y);
+            assert!(
+                (low - line).abs() <= trace.off(a) + 1e-12,
+                "{low} {line} ± {} at {a} in {window:?} of {patch:?}",
+                trace.off(a)
+            );
+            checked += 1;
+        }
+        checked
     }
 }
