@@ -117,8 +117,7 @@ const LEVELS: u32 = 3;
 const MOST: f64 = 256.0;
 
 /// Boxes over `bounds` that, halved `levels` times, have edges of at most `spacing`, in order
-/// of x, y, z. Their smallest halves are just below the spacing, where halving the bounds
-/// themselves may give half of it.
+/// of x, y, z: as few as will do, where halving the bounds themselves may give eight times as many.
 pub(crate) fn starts(bounds: &Bounds, spacing: f64, levels: u32) -> Vec<Cell> {
     // A whisker larger, so that a surface touching the bounds lies inside.
     let size = bounds.size() + DVec3::splat(2.0 * SLACK);

@@ -72,8 +72,8 @@ impl Solid {
     }
 
     /// A lattice spacing for [`Solid::webs`] and [`Solid::necks`]: a thirtieth of the blank's
-    /// geometric mean size, mm. Boxes come from halving, so their edges lie between half the
-    /// spacing and the whole.
+    /// geometric mean size, mm. The boxes' edges are the spacing or, so that whole boxes fill
+    /// the bounds, somewhat less.
     pub fn default_spacing(&self) -> f64 {
         self.bounds().size().element_product().cbrt() / 30.0
     }
