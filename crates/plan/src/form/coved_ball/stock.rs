@@ -93,7 +93,7 @@ pub fn stock(plan: &Plan, layout: &Layout) -> Stock {
     let neck_length = settable(plan, 2.0 * plan.rack.parting_width, plan.rack.rule_step)
         .max(plan.rack.parting_width);
     let spigot_length = plan.holding.spigot_length;
-    let tail = layout.radius + TAIL_WASTE;
+    let tail = layout.radius + settable(plan, TAIL_WASTE, plan.rack.rule_step);
     let least_length = tail + layout.radius + neck_length + COLLAR + spigot_length;
     // Too short a blank is a finding; the work is laid out as if it were just long enough.
     let head = tail - plan.blank.length.max(least_length);
