@@ -233,10 +233,11 @@ fn gltf_carries_every_number_where_it_belongs() {
     assert_eq!(names, ["COLOR_0", "NORMAL", "POSITION", "_CUT"]);
 }
 
-/// A vertex split off by less than single precision sees: its two slivers go, and the rest
-/// is the tetrahedron.
+/// A vertex split off by less than single precision sees: STL, whose readers join corners at one
+/// place, sets it apart and stays closed; glTF leaves its two slivers out, and the rest is the
+/// tetrahedron.
 #[test]
-fn triangles_without_width_in_single_precision_are_left_out() {
+fn vertices_nearer_than_single_precision_leave_the_files_closed() {
     let mut mesh = tetrahedron();
     mesh.positions.push([10.0 + 1e-8, 0.0, 0.0]);
     // The edge from 1 to 4 stands between the sides [0, 1, 3] and [1, 2, 3].
@@ -252,7 +253,24 @@ fn triangles_without_width_in_single_precision_are_left_out() {
     mesh.normals = vec![[[0.0, 0.0, 1.0]; 3]; 6];
     assert_eq!(mesh.check(), Ok(()));
     let file = bytes(Format::Stl, &mesh, &Labels::default());
-    assert_eq!((number(&file, 80), file.len()), (4, 84 + 4 * 50));
+    assert_eq!((number(&file, 80), file.len()), (6, 84 + 6 * 50));
+    // Joined by place, every edge is run through once each way.
+    let mut edges: Vec<[Vec<u8>; 2]> = Vec::new();
+    for record in file[84..].chunks(50) {
+        let corners: Vec<Vec<u8>> = record[12..48].chunks(12).map(<[u8]>::to_vec).collect();
+        for (from, to) in [(0, 1), (1, 2), (2, 0)] {
+            edges.push([corners[from].clone(), corners[to].clone()]);
+        }
+    }
+    for [from, to] in &edges {
+        let runs = |a: &Vec<u8>, b: &Vec<u8>| {
+            edges
+                .iter()
+                .filter(|edge| edge[0] == *a && edge[1] == *b)
+                .count()
+        };
+        assert_eq!((runs(from, to), runs(to, from)), (1, 1));
+    }
     let (json, _) = opened(&bytes(Format::Gltf, &mesh, &Labels::default()));
     let indices = json["accessors"].as_array().unwrap().last().unwrap();
     assert_eq!(indices["count"], 3 * 4);
