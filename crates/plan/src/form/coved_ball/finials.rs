@@ -128,8 +128,7 @@ pub fn setup(
             .at(speed_for(plan, Work::Roughing, finial.blank_across * std::f64::consts::SQRT_2))
             .beware(caution::MEASURE_STOPPED)
             .set(bench.done())
-            .remove(format!("{id}.rough"), "the rough cylinder", CutKind::Waste, outside_cylinder(-tenon_room, tip + TIP_WASTE + 1.0, 0.5 * rough)?)
-            .in_place_of(Vec::<String>::new()),
+            .remove(format!("{id}.rough"), "the rough cylinder", CutKind::Waste, outside_cylinder(-tenon_room, tip + TIP_WASTE + 1.0, 0.5 * rough)?),
     ];
 
     if let Some(hanger) = finial.hanger {

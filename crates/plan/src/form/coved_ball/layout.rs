@@ -13,6 +13,8 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use rondure_solid::{DVec2, DVec3, Path, Profile, ProfileError, Region, Turn};
 
+use crate::outline::CLEAR;
+
 /// Sizes of a coved ball, mm and radians, after rounding to the tools.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
@@ -35,9 +37,6 @@ pub struct Layout {
     /// How far from the ball's centre the full width of a marker hole ends.
     pub marker_end: f64,
 }
-
-/// Far enough out to be clear of any blank the largest lathe takes, mm.
-const CLEAR: f64 = 10_000.0;
 
 impl Layout {
     /// Angle from mark to mark, radians.
