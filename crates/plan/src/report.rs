@@ -181,6 +181,9 @@ pub struct Finding {
     pub limit_from: String,
     /// The place, mm in the piece's frame.
     pub at: Option<[f64; 3]>,
+    /// The two ends of the length found, mm in the piece's frame: the feet of a wall, the
+    /// ends of a neck's ball across its thinnest.
+    pub gap: Option<[[f64; 3]; 2]>,
     /// What would mend it, with the mended value worked out.
     pub mend: Vec<Mend>,
 }

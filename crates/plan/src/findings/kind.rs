@@ -87,6 +87,7 @@ impl Kind {
             unit: "mm",
             limit_from: self.limit_from.to_owned(),
             at: None,
+            gap: None,
             mend: Vec::new(),
         }
     }
@@ -111,6 +112,13 @@ impl Finding {
     #[must_use]
     pub fn in_step(mut self, step: impl Into<String>) -> Self {
         self.step = Some(step.into());
+        self
+    }
+
+    /// From one end to the other of the length found, mm in the piece's frame.
+    #[must_use]
+    pub fn gap(mut self, ends: [rondure_solid::DVec3; 2]) -> Self {
+        self.gap = Some(ends.map(|end| end.to_array()));
         self
     }
 

@@ -43,6 +43,7 @@ fn web(study: &Study<'_>) -> Option<Finding> {
             ))
             .against(thinnest.thickness, limit, "mm")
             .at(thinnest.middle())
+            .gap(thinnest.feet)
             .mended_by(lighter(study, web_only, &kind::WEB_THIN)),
     )
 }
@@ -58,6 +59,8 @@ fn neck(study: &Study<'_>) -> Option<Finding> {
         .necks(BALL)
         .iter()
         .find(|neck| 2.0 * neck.radius < limit)?;
+    // The ball sticks where it touches; straight across it from there is its diameter.
+    let foot = study.finished(BALL).solid.nearest(least.at).foot;
     let ratio = least.bulks[0].volume / (least.bulks[0].volume + least.bulks[1].volume);
     Some(
         kind::NECK_THIN
@@ -67,6 +70,7 @@ fn neck(study: &Study<'_>) -> Option<Finding> {
             ))
             .against(2.0 * least.radius, limit, "mm")
             .at(least.at)
+            .gap([foot, 2.0 * least.at - foot])
             .mended_by(lighter(study, neck_only, &kind::NECK_THIN)),
     )
 }

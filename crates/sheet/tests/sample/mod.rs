@@ -487,6 +487,7 @@ fn finding(
         unit: "mm",
         limit_from: from.to_owned(),
         at: None,
+        gap: None,
         mend,
     }
 }
