@@ -6,9 +6,10 @@
 //! and lower case. A face shows what stands here and works nothing out.
 
 use serde::Serialize;
+use ts_rs::TS;
 
 /// The whole report on one plan.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct Report {
     /// The plan's title.
     pub title: String,
@@ -31,7 +32,7 @@ pub struct Report {
 }
 
 /// One piece and the solid that is left when it is finished.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct PieceReport {
     /// Stable identifier, e.g. `ball`.
     pub id: String,
@@ -46,7 +47,7 @@ pub struct PieceReport {
 }
 
 /// What is left of a piece at one moment.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct SolidReport {
     /// Volume of wood, mm³.
     pub volume_mm3: f64,
@@ -70,7 +71,7 @@ pub struct SolidReport {
 }
 
 /// One set-up: how the piece is held, and what is done there.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct SetupReport {
     /// Stable identifier, e.g. `mounting.3`.
     pub id: String,
@@ -89,7 +90,7 @@ pub struct SetupReport {
 }
 
 /// The wood left after a set-up.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, TS)]
 pub struct AfterSetup {
     /// Volume of wood, mm³.
     pub volume_mm3: f64,
@@ -100,7 +101,7 @@ pub struct AfterSetup {
 }
 
 /// One action at the lathe.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct StepReport {
     /// Stable identifier, e.g. `mounting.3.cove`.
     pub id: String,
@@ -115,7 +116,7 @@ pub struct StepReport {
 }
 
 /// A range of lathe speeds.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, TS)]
 pub struct Speed {
     /// Lowest, revolutions a minute.
     pub from: f64,
@@ -124,7 +125,7 @@ pub struct Speed {
 }
 
 /// A number to set or mark.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct Measure {
     /// Stable identifier, e.g. `mounting.3.flat.calliper`.
     pub id: String,
@@ -147,7 +148,7 @@ pub struct Measure {
 }
 
 /// How grave a finding is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, TS)]
 #[serde(rename_all = "lowercase")]
 pub enum Weight {
     /// The job cannot be done as planned.
@@ -159,7 +160,7 @@ pub enum Weight {
 }
 
 /// Something to know before cutting.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct Finding {
     /// Stable identifier of the kind, e.g. `seat.ridge`.
     pub id: &'static str,
@@ -189,7 +190,7 @@ pub struct Finding {
 }
 
 /// One way to mend a finding.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct Mend {
     /// What to change, in words, with the new value and its unit.
     pub says: String,
@@ -200,7 +201,7 @@ pub struct Mend {
 }
 
 /// A tool or stock that the job needs.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, TS)]
 pub struct Need {
     /// What it is, e.g. `Forstner bit 19 mm`.
     pub what: String,
