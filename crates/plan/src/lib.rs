@@ -9,6 +9,7 @@ pub mod broken_cut;
 pub mod caution;
 pub mod evaluate;
 pub mod facets;
+pub mod field;
 pub mod figure;
 mod figures;
 pub mod findings;
