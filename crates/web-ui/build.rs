@@ -14,14 +14,15 @@ use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};
 
-/// The oldest Node that the page's tools run on.
-const OLDEST_NODE: u32 = 20;
+/// The oldest Node that the page's tools run on, as web/package.json says too.
+const OLDEST_NODE: (u32, u32) = (20, 19);
 /// A folder with a page that was built before.
 const PREBUILT: &str = "RONDURE_WEB_DIST";
 /// Where Vite is to write.
 const OUT: &str = "RONDURE_WEB_OUT";
-/// What the page is built from, below `web/`; those that exist are watched.
-const INPUTS: [&str; 9] = [
+/// What the page is built from, from `web/`; those that exist are watched.
+const INPUTS: [&str; 10] = [
+    "../crates/sheet/fonts",
     "index.html",
     "package.json",
     "package-lock.json",
@@ -111,8 +112,9 @@ fn built_with_node(out: &Path) -> Result<PathBuf, String> {
 }
 
 fn check_node() -> Result<(), String> {
+    let (major, minor) = OLDEST_NODE;
     let mend = format!(
-        "The page is built with Node {OLDEST_NODE} or newer and its npm (nodejs.org, or your system's packages). Install it, or name a page that was built before in {PREBUILT}, or build without it: --no-default-features."
+        "The page is built with Node {major}.{minor} or newer and its npm (nodejs.org, or your system's packages). Install it, or name a page that was built before in {PREBUILT}, or build without it: --no-default-features."
     );
     let output = Command::new("node")
         .arg("--version")
@@ -120,14 +122,15 @@ fn check_node() -> Result<(), String> {
         .map_err(|error| format!("Node was not found ({error}). {mend}"))?;
     let version = String::from_utf8_lossy(&output.stdout);
     let version = version.trim();
-    let major = version
+    let mut numbers = version
         .trim_start_matches('v')
         .split('.')
-        .next()
-        .and_then(|major| major.parse::<u32>().ok());
-    match major {
-        Some(major) if major >= OLDEST_NODE => Ok(()),
-        _ => Err(format!("Node is {version}. {mend}")),
+        .map(|number| number.parse::<u32>().unwrap_or(0));
+    let found = (numbers.next().unwrap_or(0), numbers.next().unwrap_or(0));
+    if found >= OLDEST_NODE {
+        Ok(())
+    } else {
+        Err(format!("Node is {version}. {mend}"))
     }
 }
 

@@ -14,11 +14,12 @@ mod offers;
 mod rows;
 
 use serde::Serialize;
+use ts_rs::TS;
 
 use crate::plan::Plan;
 
 /// One value of a plan.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct Field {
     /// Its dotted key, such as `cove.depth`.
     pub key: String,
@@ -45,7 +46,7 @@ pub struct Field {
 }
 
 /// Sorts of value.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, TS)]
 #[serde(rename_all = "lowercase")]
 pub enum FieldKind {
     /// A length.
@@ -65,7 +66,7 @@ pub enum FieldKind {
 }
 
 /// Something the rack or a table offers.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, TS)]
 pub struct Offer {
     /// As it would be written in the plan.
     pub written: String,
@@ -74,7 +75,7 @@ pub struct Offer {
 }
 
 /// The range of a slider, in the field's unit.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, TS)]
 pub struct FieldRange {
     /// Its lower end.
     pub from: f64,
