@@ -20,6 +20,7 @@ pub mod process;
 pub mod rack;
 pub mod reader;
 pub mod report;
+pub mod scene;
 pub mod seat;
 pub mod speed;
 pub mod study;

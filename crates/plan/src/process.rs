@@ -182,6 +182,16 @@ pub enum CutKind {
     Hanger,
 }
 
+impl CutKind {
+    /// Whether a bit makes it.
+    pub fn is_drilled(self) -> bool {
+        matches!(
+            self,
+            Self::Bore | Self::Marker | Self::Pierce | Self::Hanger
+        )
+    }
+}
+
 /// A solid with the names of its faces.
 #[derive(Debug, Clone)]
 pub struct State {

@@ -58,7 +58,7 @@ mod trace;
 pub mod webs;
 
 pub use edges::Edge;
-pub use glam::{DVec2, DVec3};
+pub use glam::{DMat4, DVec2, DVec3};
 pub use lines::{Drawing, DrawnLine, LineKind, View};
 pub use moments::{Accuracy, Moments, moments};
 pub use necks::{Bulk, Neck};
