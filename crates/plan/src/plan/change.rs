@@ -9,7 +9,9 @@ use std::ops::Range;
 use toml_edit::{Document, DocumentMut, Item, Table, Value};
 
 use super::{Plan, PlanSource};
+use crate::field::FieldKind;
 use crate::reader::nearest;
+use crate::units::LengthUnit;
 
 /// Why a value cannot be set.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -50,6 +52,43 @@ impl Plan {
     /// more than one line.
     pub fn set(&self, key: &str, written: &str) -> Result<String, ChangeError> {
         self.source.set(key, written)
+    }
+}
+
+impl Plan {
+    /// The plan's text in another unit, with every length as it was: a bare number, which would
+    /// mean something else, is given the unit it was written in.
+    ///
+    /// # Errors
+    /// Where the unit's word cannot be written into the file.
+    pub fn in_units(&self, unit: LengthUnit) -> Result<String, ChangeError> {
+        let source = &self.source;
+        let mut bare: Vec<(&Range<usize>, String)> = crate::field::fields(self)
+            .into_iter()
+            .filter(|field| field.kind == FieldKind::Length)
+            .filter_map(|field| {
+                let written = field.written?;
+                written.trim().parse::<f64>().ok()?;
+                let place = source.places.get(&field.key)?;
+                Some((
+                    place,
+                    format!("\"{} {}\"", written.trim(), self.unit.word()),
+                ))
+            })
+            .collect();
+        let unwritable = || ChangeError::Unwritable {
+            key: "units".to_owned(),
+            written: unit.word().to_owned(),
+        };
+        let units = source.places.get("units").ok_or_else(unwritable)?;
+        bare.push((units, format!("\"{}\"", unit.word())));
+        // From the end of the file to its beginning, so that places stay where they are.
+        bare.sort_by_key(|(place, _)| std::cmp::Reverse(place.start));
+        bare.into_iter()
+            .try_fold(source.text.clone(), |text, (place, value)| {
+                splice(&text, place, &value)
+            })
+            .ok_or_else(unwritable)
     }
 }
 

@@ -1,6 +1,7 @@
 use super::*;
 use crate::rack::SMALL_WORKSHOP;
 use crate::reader::{Problem, Problems};
+use crate::units::LengthUnit;
 use proptest::prelude::*;
 
 const PLAN: &str = r#"# Lavender ball, middle size
@@ -632,5 +633,35 @@ proptest! {
                 prop_assert_eq!(changed.wood.species, written.trim());
             }
         }
+    }
+}
+
+/// A bare 2 is 2 mm in one plan and 2 in in another: changing the unit changes no length.
+#[test]
+fn another_unit_leaves_every_length_as_it_was() {
+    let plan = good(&PLAN.replace("{ cove = \"8 mm\"", "{ cove = 8"));
+    for unit in [
+        LengthUnit::Inch,
+        LengthUnit::Centimetre,
+        LengthUnit::Millimetre,
+    ] {
+        let changed = good(&plan.in_units(unit).unwrap());
+        assert_eq!(changed.unit, unit);
+        assert_eq!(
+            (
+                changed.ball,
+                changed.blank,
+                changed.cove,
+                changed.bore,
+                changed.limits
+            ),
+            (plan.ball, plan.blank, plan.cove, plan.bore, plan.limits)
+        );
+        assert_eq!(changed.finials, plan.finials);
+        // And back again.
+        assert_eq!(
+            good(&changed.in_units(LengthUnit::Millimetre).unwrap()).finials,
+            plan.finials
+        );
     }
 }
