@@ -30,6 +30,10 @@ enum Property {
     Volumetric,
     ModulusOfRupture,
     ModulusOfElasticity,
+    CompressionParallel,
+    CompressionPerpendicular,
+    ShearParallel,
+    TensionPerpendicular,
     FibreSaturation,
 }
 
@@ -56,6 +60,11 @@ impl Property {
             Self::Radial | Self::Tangential | Self::Volumetric => 0.15,
             Self::ModulusOfRupture => 0.16,
             Self::ModulusOfElasticity => 0.22,
+            Self::CompressionParallel => 0.18,
+            Self::CompressionPerpendicular => 0.28,
+            Self::ShearParallel => 0.14,
+            // The handbook gives 0.25 for tension along the grain; taken for across too.
+            Self::TensionPerpendicular => 0.25,
             Self::FibreSaturation => 0.10,
         }
     }
@@ -89,6 +98,10 @@ pub(crate) fn woods() -> Result<Vec<Wood>, TableError> {
             volumetric_shrinkage: take(Property::Volumetric),
             modulus_of_rupture: take(Property::ModulusOfRupture),
             modulus_of_elasticity: take(Property::ModulusOfElasticity),
+            compression_parallel: take(Property::CompressionParallel),
+            compression_perpendicular: take(Property::CompressionPerpendicular),
+            shear_parallel: take(Property::ShearParallel),
+            tension_perpendicular: take(Property::TensionPerpendicular),
             fibre_saturation: take(Property::FibreSaturation)
                 .unwrap_or_else(average_fibre_saturation),
             cautions: cautions::of(&latin, &cautions),
@@ -200,6 +213,18 @@ fn offer_strength(offers: &mut Offers) -> Result<(), TableError> {
         let kilopascal = row.number("modulus_of_rupture_kPa")?;
         let rupture = kilopascal.map(|v| v / 1000.0);
         offer(offers, row, Property::ModulusOfRupture, rupture, None, note)?;
+        for (property, column) in [
+            (Property::CompressionParallel, "compression_parallel_kPa"),
+            (
+                Property::CompressionPerpendicular,
+                "compression_perpendicular_kPa",
+            ),
+            (Property::ShearParallel, "shear_parallel_kPa"),
+            (Property::TensionPerpendicular, "tension_perpendicular_kPa"),
+        ] {
+            let strength = row.number(column)?.map(|kilopascal| kilopascal / 1000.0);
+            offer(offers, row, property, strength, None, note)?;
+        }
         let elasticity = row.number("modulus_of_elasticity_MPa")?;
         offer(
             offers,

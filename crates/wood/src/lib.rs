@@ -21,6 +21,7 @@
 mod assemble;
 mod cautions;
 mod density;
+mod elastic;
 mod find;
 mod list;
 mod moisture;
@@ -33,6 +34,7 @@ pub use cautions::{
     Caution, Incidence, NOT_EVIDENCE_OF_SAFETY, Part, Reaction, Site, Statement, dust_advice,
 };
 pub use density::{Density, DensityError, Mass, greatest_moisture, specific_gravity_at};
+pub use elastic::{ALONG_OVER_BENDING, Elastic};
 pub use find::{UnknownWood, find};
 pub use list::{ListRow, list};
 pub use moisture::{ClimateOutOfRange, equilibrium_moisture};

@@ -31,6 +31,14 @@ pub struct Wood {
     pub modulus_of_rupture: Option<Sourced<f64>>,
     /// Modulus of elasticity in static bending at 12 % moisture, MPa.
     pub modulus_of_elasticity: Option<Sourced<f64>>,
+    /// Crushing strength along the grain at 12 % moisture, MPa.
+    pub compression_parallel: Option<Sourced<f64>>,
+    /// Stress across the grain at which fibres begin to crush, at 12 % moisture, MPa.
+    pub compression_perpendicular: Option<Sourced<f64>>,
+    /// Shear strength along the grain at 12 % moisture, MPa.
+    pub shear_parallel: Option<Sourced<f64>>,
+    /// Strength against being pulled apart across the grain at 12 % moisture, MPa.
+    pub tension_perpendicular: Option<Sourced<f64>>,
     /// Moisture content below which the wood shrinks, percent.
     pub fibre_saturation: Sourced<f64>,
     /// Reactions reported for this wood. An empty list means none were found, which is not evidence of safety.
