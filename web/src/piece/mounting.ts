@@ -1,0 +1,179 @@
+/**
+ * The piece on the lathe: what holds it, what is marked on it, where the tool goes.
+ *
+ * Holders stand in the lathe's frame. Marks and pencil lines are on the wood and turn with
+ * it. The path of the tool is drawn along the top of the work: there the turner watches
+ * the form grow against the background (common practice, no source), and there it is seen
+ * from the turner's place as the profile it is.
+ */
+
+import { Color, Group, Mesh, type ShaderMaterial } from "three";
+import type { Label, Line, MountedScene, ToolPath } from "./scene";
+import { joined, pieces, Strokes, type Stroke } from "./strokes";
+import type { Theme } from "./theme";
+import { turned, type ProfilePoint } from "./turned";
+import type { Point } from "./view";
+import { PAINT, type Shared } from "./wood";
+
+export class Mounting {
+  /** In the piece's frame. */
+  readonly onPiece = new Group();
+  /** In the lathe's frame. */
+  readonly onLathe = new Group();
+  readonly labels: readonly Label[];
+  readonly #strokes: Strokes[] = [];
+  readonly #holders: Mesh[] = [];
+  readonly #paths: { step: string; strokes: Strokes[] }[] = [];
+  readonly #shared: Shared;
+  readonly #theme: Theme;
+
+  /** `size` is half the breadth of the piece, mm; signs are drawn in its measure. */
+  constructor(scene: MountedScene, size: number, shared: Shared, theme: Theme, material: () => ShaderMaterial) {
+    this.#shared = shared;
+    this.#theme = theme;
+    for (const holder of scene.holders) {
+      if (holder.profile.length < 3) continue;
+      const quarters = holder.kind === "jaws" ? 4 : 0;
+      const { geometry, edges } = turned(holder.profile as unknown as ProfilePoint[], quarters);
+      const steel = material();
+      steel.uniforms.paint!.value = PAINT.plain;
+      // The plane cuts the wood only.
+      steel.uniforms.cutting = { value: 0 };
+      (steel.uniforms.plain!.value as Color).setRGB(...theme.steel);
+      (steel.uniforms.ink!.value as Color).setRGB(...theme.ink);
+      const mesh = new Mesh(geometry, steel);
+      mesh.frustumCulled = false;
+      this.onLathe.add(mesh);
+      this.#holders.push(mesh);
+      this.#lines(this.onLathe, { colour: theme.ink, width: 1.2, opacity: 0.7 }, edges);
+    }
+    for (const kind of new Set(scene.lines.map((line) => line.kind))) {
+      const same = scene.lines.filter((line) => line.kind === kind);
+      this.#lines(this.onPiece, pencil(kind, size, theme), joined(same.map((line) => pieces(line.points))));
+    }
+    this.labels = this.#marks(scene, size);
+    for (const path of scene.paths) this.#path(path, size);
+  }
+
+  /** Shows the path of one step and of no other; `null` shows all. */
+  step(id: string | null): void {
+    for (const path of this.#paths) {
+      for (const lines of path.strokes) lines.object.visible = id === null || path.step === id;
+    }
+  }
+
+  dispose(): void {
+    for (const lines of this.#strokes) lines.dispose();
+    for (const mesh of this.#holders) {
+      mesh.geometry.dispose();
+      (mesh.material as ShaderMaterial).dispose();
+    }
+    this.onPiece.removeFromParent();
+    this.onLathe.removeFromParent();
+  }
+
+  #lines(to: Group, stroke: Stroke, list: Float32Array): Strokes {
+    const lines = new Strokes(this.#shared, stroke, list);
+    to.add(lines.object);
+    this.#strokes.push(lines);
+    return lines;
+  }
+
+  /** A small ring round each mark and hole, and a flag on a pole at those with a name. */
+  #marks(scene: MountedScene, size: number): Label[] {
+    const rings: Float32Array[] = [];
+    const poles: Float32Array[] = [];
+    const labels: Label[] = [];
+    for (const mark of scene.marks) {
+      const at = mark.at as unknown as Point;
+      const out = mark.out as unknown as Point;
+      const hole = mark.kind === "marker_hole";
+      rings.push(ring(at, out, (hole ? 0.055 : 0.03) * size));
+      if (hole || mark.name === "") continue;
+      const tip = at.map((part, k) => part + 0.2 * size * out[k]!) as unknown as Point;
+      poles.push(pieces([at, tip]));
+      labels.push({ text: mark.name, kind: "flag", at: tip, out });
+    }
+    const { pencil: colour } = this.#theme;
+    this.#lines(this.onPiece, { colour, width: 2.2, lift: 0.5, order: 9 }, joined(rings));
+    this.#lines(this.onPiece, { colour: this.#theme.plane, width: 2, order: 9 }, joined(poles));
+    return labels;
+  }
+
+  #path(path: ToolPath, size: number): void {
+    if (path.points.length < 2) return;
+    const at = ([x, r]: readonly number[]): Point => [x!, r!, 0];
+    const way = path.points.map(at);
+    const start = at(path.starts);
+    const end = way[way.length - 1]!;
+    const above: Point = [start[0], start[1] + 0.34 * size, 0];
+    const signs = joined([
+      pieces(way),
+      // In from the air to where the tool begins, and a point where it leaves.
+      pieces([above, start]),
+      arrow(above, start, 0.1 * size),
+      arrow(way[way.length - 2]!, end, 0.08 * size),
+    ]);
+    const halo = this.#lines(
+      this.onLathe,
+      { colour: this.#theme.halo, width: 6.5, opacity: 0.75, through: true, order: 13 },
+      signs,
+    );
+    const line = this.#lines(this.onLathe, { colour: this.#theme.path, width: 3.5, through: true, order: 14 }, signs);
+    this.#paths.push({ step: path.step, strokes: [halo, line] });
+  }
+}
+
+/** How a line of a kind is drawn on the wood. */
+function pencil(kind: Line["kind"], size: number, theme: Theme): Stroke {
+  const dash = (on: number, off: number) => [on * size, off * size] as const;
+  switch (kind) {
+    case "edge":
+      return { colour: theme.pencil, width: 3, lift: 0.6, cut: true, order: 9 };
+    case "axis":
+      return { colour: theme.plane, width: 1.6, dash: dash(0.3, 0.08), through: true, opacity: 0.8, order: 11 };
+    case "mark_line":
+      return { colour: theme.pencil, width: 2, lift: 0.5, dash: dash(0.09, 0.06), cut: true, order: 9 };
+    case "equator":
+      return { colour: theme.pencil, width: 2, lift: 0.5, cut: true, order: 9 };
+    default:
+      return { colour: theme.pencil, width: 1.4, lift: 0.4, opacity: 0.8, cut: true, order: 9 };
+  }
+}
+
+/** A circle about a point, square to a direction. */
+export function ring(at: Point, out: Point, radius: number): Float32Array {
+  const { u, v } = squareTo(out);
+  const points = Array.from({ length: 24 }, (_, i) => {
+    const angle = (i * Math.PI) / 12;
+    const [c, s] = [radius * Math.cos(angle), radius * Math.sin(angle)];
+    return at.map((part, k) => part + c * u[k]! + s * v[k]!);
+  });
+  return pieces(points, true);
+}
+
+/** Two unit vectors square to a direction and to each other. */
+export function squareTo(direction: Point): { u: Point; v: Point } {
+  const length = Math.hypot(...direction) || 1;
+  const n = direction.map((part) => part / length) as unknown as Point;
+  const other: Point = Math.abs(n[0]) < 0.6 ? [1, 0, 0] : [0, 1, 0];
+  const u = crossed(n, other);
+  return { u, v: crossed(n, u) };
+}
+
+function crossed(a: Point, b: Point): Point {
+  const c = [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+  const length = Math.hypot(...c) || 1;
+  return c.map((part) => part / length) as unknown as Point;
+}
+
+/** Two barbs in the plane of the profile at the end of a way. */
+function arrow(from: Point, to: Point, size: number): Float32Array {
+  const back = Math.atan2(from[1] - to[1], from[0] - to[0]);
+  const barb = (turn: number): Point => [
+    to[0] + size * Math.cos(back + turn),
+    to[1] + size * Math.sin(back + turn),
+    to[2],
+  ];
+  return pieces([barb(0.45), to, barb(-0.45)]);
+}

@@ -1,0 +1,176 @@
+/**
+ * The canvas, the eye and the moment of drawing.
+ *
+ * Nothing is drawn unless something asked for it: one flag says that a frame is pending,
+ * however many changes come before it. While the eye travels each frame asks for the next,
+ * and the last one asks for none. When the graphics card is lost the picture waits; when it
+ * comes back everything is handed over again and drawn.
+ */
+
+import { Matrix4, PerspectiveCamera, Scene, Vector2, Vector3, Vector4, WebGLRenderer } from "three";
+import type { Shared } from "./wood";
+import { FIELD, between, eye, type Point, type View } from "./view";
+
+interface Travel {
+  readonly from: View;
+  readonly to: View;
+  readonly began: number;
+  readonly lasts: number;
+}
+
+export class Picture {
+  readonly canvas: HTMLCanvasElement;
+  readonly scene = new Scene();
+  readonly camera = new PerspectiveCamera((FIELD * 180) / Math.PI, 1, 1, 1000);
+  readonly shared: Shared = {
+    plane: { value: new Vector4() },
+    cutting: { value: 0 },
+    screen: { value: new Vector2(1, 1) },
+    density: { value: 1 },
+  };
+  /** Called before each frame, when the eye stands where it will be drawn from. */
+  before: () => void = () => {};
+  /** Called after each frame. */
+  after: () => void = () => {};
+  /** Called with `true` when the graphics card is lost and `false` when it is back. */
+  lost: (lost: boolean) => void = () => {};
+  /** How far out anything is drawn from the target, mm. */
+  reach = 100;
+
+  readonly #renderer: WebGLRenderer;
+  readonly #still = matchMedia("(prefers-reduced-motion: reduce)");
+  #view: View = { azimuth: 0.5, elevation: 0.3, distance: 200, target: [0, 0, 0] };
+  #travel: Travel | null = null;
+  #pending = 0;
+  #gone = false;
+
+  constructor(canvas: HTMLCanvasElement) {
+    this.canvas = canvas;
+    this.#renderer = new WebGLRenderer({
+      canvas,
+      antialias: true,
+      alpha: true,
+      stencil: true,
+      powerPreference: "low-power",
+    });
+    this.#renderer.setClearColor(0x000000, 0);
+    this.#renderer.info.autoReset = true;
+    canvas.addEventListener("webglcontextlost", this.#lose);
+    canvas.addEventListener("webglcontextrestored", this.#regain);
+    this.resize();
+  }
+
+  get view(): View {
+    return this.#travel?.to ?? this.#view;
+  }
+
+  get aspect(): number {
+    return this.camera.aspect;
+  }
+
+  /** Pixels of the page. */
+  get size(): { width: number; height: number } {
+    return { width: Math.max(1, this.canvas.clientWidth), height: Math.max(1, this.canvas.clientHeight) };
+  }
+
+  /** Looks from elsewhere: at once, or over some milliseconds where motion is welcome. */
+  look(view: View, milliseconds = 0): void {
+    if (milliseconds <= 0 || this.#still.matches) {
+      this.#travel = null;
+      this.#view = view;
+    } else {
+      this.#travel = { from: this.#view, to: view, began: performance.now(), lasts: milliseconds };
+    }
+    this.draw();
+  }
+
+  /** Asks for a frame; however often, one is drawn. */
+  draw(): void {
+    if (this.#pending !== 0 || this.#gone) return;
+    this.#pending = requestAnimationFrame((now) => {
+      this.#pending = 0;
+      this.#advance(now);
+      this.now();
+    });
+  }
+
+  /** Draws at once; for a picture that is read back in the same breath. */
+  now(): void {
+    if (this.#gone) return;
+    const { camera } = this;
+    const at = eye(this.#view);
+    camera.position.set(...at);
+    camera.lookAt(...this.#view.target);
+    camera.near = Math.max(this.#view.distance - this.reach, this.#view.distance * 0.04);
+    camera.far = this.#view.distance + this.reach;
+    camera.updateProjectionMatrix();
+    camera.updateMatrixWorld();
+    this.before();
+    this.#renderer.render(this.scene, camera);
+    this.after();
+  }
+
+  resize(): void {
+    const { width, height } = this.size;
+    const density = Math.min(window.devicePixelRatio || 1, 2);
+    const buffer = this.#renderer.getDrawingBufferSize(new Vector2());
+    if (this.#renderer.getPixelRatio() !== density) this.#renderer.setPixelRatio(density);
+    if (buffer.x !== Math.floor(width * density) || buffer.y !== Math.floor(height * density)) {
+      this.#renderer.setSize(width, height, false);
+    }
+    this.camera.aspect = width / height;
+    this.shared.density.value = density;
+    Object.assign(this.shared.screen.value, { x: width * density, y: height * density });
+    this.draw();
+  }
+
+  /** Where a point of the world is seen, in the page's pixels; `null` behind the eye. */
+  project(world: Vector3): { x: number; y: number } | null {
+    const at = world.clone().project(this.camera);
+    if (at.z > 1 || at.z < -1) return null;
+    const { width, height } = this.size;
+    return { x: ((at.x + 1) / 2) * width, y: ((1 - at.y) / 2) * height };
+  }
+
+  /** The line of sight through a place of the picture, in a frame that stands in the world. */
+  sight(x: number, y: number, frame: Matrix4): { from: Point; direction: Point } {
+    const { width, height } = this.size;
+    const back = frame.clone().invert();
+    const through = new Vector3((2 * x) / width - 1, 1 - (2 * y) / height, 0.5).unproject(this.camera);
+    const from = this.camera.position.clone().applyMatrix4(back);
+    const direction = through.applyMatrix4(back).sub(from).normalize();
+    return { from: from.toArray(), direction: direction.toArray() };
+  }
+
+  dispose(): void {
+    cancelAnimationFrame(this.#pending);
+    this.canvas.removeEventListener("webglcontextlost", this.#lose);
+    this.canvas.removeEventListener("webglcontextrestored", this.#regain);
+    this.#gone = true;
+    this.#renderer.dispose();
+  }
+
+  #advance(now: number): void {
+    const travel = this.#travel;
+    if (!travel) return;
+    const part = Math.min(1, Math.max(0, (now - travel.began) / travel.lasts));
+    // Away at once, home gently.
+    this.#view = between(travel.from, travel.to, 1 - (1 - part) ** 3);
+    if (part < 1) this.draw();
+    else this.#travel = null;
+  }
+
+  readonly #lose = (event: Event) => {
+    event.preventDefault();
+    cancelAnimationFrame(this.#pending);
+    this.#pending = 0;
+    this.#gone = true;
+    this.lost(true);
+  };
+
+  readonly #regain = () => {
+    this.#gone = false;
+    this.lost(false);
+    this.draw();
+  };
+}

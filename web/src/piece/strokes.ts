@@ -1,0 +1,200 @@
+/**
+ * Lines of a given thickness on the screen.
+ *
+ * The graphics interface draws lines one pixel thin, too thin across a workshop. Each piece
+ * of line is a rectangle turned to the screen, its ends round, its border smooth; pieces
+ * that share an end therefore join. Lines stand a little towards the eye from where they
+ * are, so that one drawn on a surface is not lost in it.
+ */
+
+import {
+  BufferAttribute,
+  Color,
+  InstancedBufferAttribute,
+  InstancedBufferGeometry,
+  InstancedInterleavedBuffer,
+  InterleavedBufferAttribute,
+  Mesh,
+  ShaderMaterial,
+  Vector2,
+} from "three";
+import { CUT_AWAY, SHOWN, type Shared } from "./wood";
+import type { Colour } from "./ramp";
+
+export interface Stroke {
+  readonly colour: Colour;
+  /** Thickness in the page's pixels. */
+  readonly width: number;
+  readonly opacity?: number;
+  /** Length of a dash and of the gap after it, mm. */
+  readonly dash?: readonly [number, number];
+  /** Drawn over whatever stands before it. */
+  readonly through?: boolean;
+  /** How far towards the eye it is drawn, mm. */
+  readonly lift?: number;
+  /** Taken away by the cutting plane with the wood. */
+  readonly cut?: boolean;
+  readonly order?: number;
+}
+
+const VERTEX = /* glsl */ `
+attribute vec2 corner;
+attribute vec3 start;
+attribute vec3 end;
+attribute float along;
+uniform vec2 screen;
+uniform float density;
+uniform float width;
+uniform float lift;
+varying vec3 place;
+varying vec3 pixel;
+varying float far;
+flat varying float span;
+void main() {
+  vec4 a = modelViewMatrix * vec4(start, 1.0);
+  vec4 b = modelViewMatrix * vec4(end, 1.0);
+  a.xyz *= 1.0 - lift / max(length(a.xyz), lift);
+  b.xyz *= 1.0 - lift / max(length(b.xyz), lift);
+  // What lies behind the eye is cut off at one millimetre before it.
+  if (a.z > -1.0 && b.z < -1.0) a = mix(b, a, (-1.0 - b.z) / (a.z - b.z));
+  if (b.z > -1.0 && a.z < -1.0) b = mix(a, b, (-1.0 - a.z) / (b.z - a.z));
+  vec4 p = projectionMatrix * a;
+  vec4 q = projectionMatrix * b;
+  vec2 way = (q.xy / q.w - p.xy / p.w) * 0.5 * screen;
+  span = length(way);
+  way = span > 1e-4 ? way / span : vec2(1.0, 0.0);
+  float reach = 0.5 * width * density + 1.0;
+  bool first = corner.x < 0.5;
+  vec4 at = first ? p : q;
+  float ahead = first ? -reach : reach;
+  vec2 offset = way * ahead + vec2(-way.y, way.x) * corner.y * reach;
+  at.xy += offset * 2.0 / screen * at.w;
+  gl_Position = at;
+  pixel = vec3(first ? ahead : span + ahead, corner.y * reach, 1.0) * at.w;
+  place = first ? start : end;
+  far = along + (first ? 0.0 : distance(start, end));
+}
+`;
+
+const FRAGMENT = /* glsl */ `
+uniform vec3 colour;
+uniform float opacity;
+uniform float width;
+uniform float density;
+uniform vec2 dash;
+uniform float cuttable;
+varying vec3 place;
+varying vec3 pixel;
+varying float far;
+flat varying float span;
+${CUT_AWAY}
+${SHOWN}
+void main() {
+  if (cuttable > 0.5) cutAway(place);
+  vec2 at = pixel.xy / pixel.z;
+  float beyond = max(max(-at.x, at.x - span), 0.0);
+  float cover = clamp(0.5 * width * density + 0.5 - length(vec2(beyond, at.y)), 0.0, 1.0);
+  if (dash.x > 0.0) {
+    float period = dash.x + dash.y;
+    float inside = mod(far, period);
+    float soft = max(fwidth(far), 1e-6);
+    cover *= clamp((min(inside, dash.x - inside)) / soft + 0.5, 0.0, 1.0);
+  }
+  if (cover <= 0.0) discard;
+  gl_FragColor = vec4(shown(colour), opacity * cover);
+}
+`;
+
+/** A set of line pieces of one look. */
+export class Strokes {
+  readonly object: Mesh<InstancedBufferGeometry, ShaderMaterial>;
+
+  constructor(shared: Shared, stroke: Stroke, pieces: Float32Array = new Float32Array(0)) {
+    const material = new ShaderMaterial({
+      vertexShader: VERTEX,
+      fragmentShader: FRAGMENT,
+      transparent: true,
+      depthWrite: false,
+      depthTest: !stroke.through,
+      uniforms: {
+        ...shared,
+        colour: { value: new Color(...stroke.colour) },
+        width: { value: stroke.width },
+        opacity: { value: stroke.opacity ?? 1 },
+        dash: { value: new Vector2(...(stroke.dash ?? [0, 0])) },
+        lift: { value: stroke.lift ?? 0.25 },
+        cuttable: { value: stroke.cut ? 1 : 0 },
+      },
+    });
+    this.object = new Mesh(new InstancedBufferGeometry(), material);
+    this.object.frustumCulled = false;
+    this.object.renderOrder = stroke.order ?? 10;
+    this.set(pieces);
+  }
+
+  /** Draws other pieces, six numbers each; those that follow on carry the dashes on. */
+  set(pieces: Float32Array): void {
+    const old = this.object.geometry;
+    const geometry = new InstancedBufferGeometry();
+    geometry.setAttribute("corner", new BufferAttribute(CORNERS, 2));
+    geometry.setIndex(new BufferAttribute(RECTANGLE, 1));
+    const buffer = new InstancedInterleavedBuffer(pieces, 6);
+    geometry.setAttribute("start", new InterleavedBufferAttribute(buffer, 3, 0));
+    geometry.setAttribute("end", new InterleavedBufferAttribute(buffer, 3, 3));
+    const dashed = (this.object.material.uniforms.dash!.value as Vector2).x > 0;
+    if (dashed) geometry.setAttribute("along", new InstancedBufferAttribute(lengths(pieces), 1));
+    geometry.instanceCount = pieces.length / 6;
+    this.object.geometry = geometry;
+    this.object.visible = pieces.length > 0;
+    old.dispose();
+  }
+
+  restyle(colour: Colour, opacity = 1): void {
+    (this.object.material.uniforms.colour!.value as Color).setRGB(...colour);
+    this.object.material.uniforms.opacity!.value = opacity;
+  }
+
+  dispose(): void {
+    this.object.removeFromParent();
+    this.object.geometry.dispose();
+    this.object.material.dispose();
+  }
+}
+
+const CORNERS = new Float32Array([0, -1, 1, -1, 1, 1, 0, 1]);
+const RECTANGLE = new Uint16Array([0, 1, 2, 0, 2, 3]);
+
+/** A way through points as pieces of line. */
+export function pieces(points: readonly (readonly number[])[], closed = false): Float32Array {
+  const count = Math.max(0, points.length - (closed ? 0 : 1));
+  const list = new Float32Array(6 * count);
+  for (let i = 0; i < count; i++) {
+    list.set(points[i]!.slice(0, 3), 6 * i);
+    list.set(points[(i + 1) % points.length]!.slice(0, 3), 6 * i + 3);
+  }
+  return list;
+}
+
+export function joined(lists: readonly Float32Array[]): Float32Array {
+  const whole = new Float32Array(lists.reduce((sum, list) => sum + list.length, 0));
+  let at = 0;
+  for (const list of lists) {
+    whole.set(list, at);
+    at += list.length;
+  }
+  return whole;
+}
+
+/** How far along its line each piece begins, mm. */
+export function lengths(pieces: Float32Array): Float32Array {
+  const along = new Float32Array(pieces.length / 6);
+  let far = 0;
+  for (let i = 0; i < along.length; i++) {
+    const k = 6 * i;
+    const follows = i > 0 && [0, 1, 2].every((c) => pieces[k + c] === pieces[k - 3 + c]);
+    if (!follows) far = 0;
+    along[i] = far;
+    far += Math.hypot(pieces[k + 3]! - pieces[k]!, pieces[k + 4]! - pieces[k + 1]!, pieces[k + 5]! - pieces[k + 2]!);
+  }
+  return along;
+}
