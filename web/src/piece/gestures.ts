@@ -93,7 +93,8 @@ export function listen(canvas: HTMLCanvasElement, hands: Hands): () => void {
   const menu = (event: Event) => event.preventDefault();
 
   const before = canvas.style.touchAction;
-  canvas.style.touchAction = "none";
+  // A page that wants to be scrolled by a finger on the picture says so in its style sheet.
+  if (getComputedStyle(canvas).touchAction === "auto") canvas.style.touchAction = "none";
   canvas.addEventListener("pointerdown", press);
   canvas.addEventListener("pointermove", move);
   canvas.addEventListener("pointerup", lift);

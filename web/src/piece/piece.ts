@@ -57,6 +57,8 @@ const HOME = {
   upright: { azimuth: 0.52, elevation: 0.34 },
   mounted: { azimuth: 0.06, elevation: 0.24 },
 };
+/** Angle for each pixel of a drag. */
+const DRAG = 0.008;
 /** How long the eye travels, milliseconds. */
 const TRAVEL = { fly: 450, home: 350, nudge: 120 };
 
@@ -106,7 +108,7 @@ export class Piece {
     this.#watch = new ResizeObserver(() => this.resize());
     this.#watch.observe(canvas);
     this.#deafen = listen(canvas, {
-      turn: (dx, dy) => this.#look(turned(this.#picture.view, -dx * 0.008, dy * 0.008)),
+      turn: (dx, dy) => this.#look(turned(this.#picture.view, -dx * DRAG, dy * DRAG)),
       zoom: (factor) => this.#zoom(factor, 0),
       pan: (dx, dy) => this.#look(panned(this.#picture.view, dx, dy, this.#picture.size.height)),
       point: (at) => this.#point(at),
@@ -205,9 +207,9 @@ export class Piece {
     this.#picked = callback;
   }
 
-  /** Turns the eye about the piece by angles. */
+  /** Turns the piece as a drag by so many pixels would. */
   turn(dx: number, dy: number): void {
-    this.#look(turned(this.#picture.view, dx, dy), TRAVEL.nudge);
+    this.#look(turned(this.#picture.view, -dx * DRAG, dy * DRAG), TRAVEL.nudge);
   }
 
   /** Comes nearer by a factor. */
