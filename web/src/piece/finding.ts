@@ -3,9 +3,8 @@
  */
 
 import { Group } from "three";
-import { ring, squareTo } from "./mounting";
 import type { Label } from "./scene";
-import { joined, pieces, Strokes } from "./strokes";
+import { joined, pieces, ring, squareTo, Strokes } from "./strokes";
 import type { Theme } from "./theme";
 import { dot, type Point } from "./view";
 import type { Shared } from "./wood";

@@ -9,7 +9,7 @@
 
 import { Color, Group, Mesh, type ShaderMaterial } from "three";
 import type { Label, Line, MountedScene, ToolPath } from "./scene";
-import { joined, pieces, Strokes, type Stroke } from "./strokes";
+import { joined, pieces, ring, Strokes, type Stroke } from "./strokes";
 import type { Theme } from "./theme";
 import { turned, type ProfilePoint } from "./turned";
 import type { Point } from "./view";
@@ -105,14 +105,14 @@ export class Mounting {
     const at = ([x, r]: readonly number[]): Point => [x!, r!, 0];
     const way = path.points.map(at);
     const start = at(path.starts);
-    const end = way[way.length - 1]!;
+    const far = Math.min(way.length - 1, Math.ceil(0.6 * (way.length - 1)));
     const above: Point = [start[0], start[1] + 0.34 * size, 0];
     const signs = joined([
       pieces(way),
-      // In from the air to where the tool begins, and a point where it leaves.
+      // In from the air to where the tool begins, and a point on the way it goes.
       pieces([above, start]),
       arrow(above, start, 0.1 * size),
-      arrow(way[way.length - 2]!, end, 0.08 * size),
+      arrow(way[far - 1]!, way[far]!, 0.09 * size),
     ]);
     const halo = this.#lines(
       this.onLathe,
@@ -139,32 +139,6 @@ function pencil(kind: Line["kind"], size: number, theme: Theme): Stroke {
     default:
       return { colour: theme.pencil, width: 1.4, lift: 0.4, opacity: 0.8, cut: true, order: 9 };
   }
-}
-
-/** A circle about a point, square to a direction. */
-export function ring(at: Point, out: Point, radius: number): Float32Array {
-  const { u, v } = squareTo(out);
-  const points = Array.from({ length: 24 }, (_, i) => {
-    const angle = (i * Math.PI) / 12;
-    const [c, s] = [radius * Math.cos(angle), radius * Math.sin(angle)];
-    return at.map((part, k) => part + c * u[k]! + s * v[k]!);
-  });
-  return pieces(points, true);
-}
-
-/** Two unit vectors square to a direction and to each other. */
-export function squareTo(direction: Point): { u: Point; v: Point } {
-  const length = Math.hypot(...direction) || 1;
-  const n = direction.map((part) => part / length) as unknown as Point;
-  const other: Point = Math.abs(n[0]) < 0.6 ? [1, 0, 0] : [0, 1, 0];
-  const u = crossed(n, other);
-  return { u, v: crossed(n, u) };
-}
-
-function crossed(a: Point, b: Point): Point {
-  const c = [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
-  const length = Math.hypot(...c) || 1;
-  return c.map((part) => part / length) as unknown as Point;
 }
 
 /** Two barbs in the plane of the profile at the end of a way. */

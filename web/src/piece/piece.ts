@@ -16,10 +16,10 @@ import { Picture } from "./picture";
 import { firstHit, outOfWood } from "./ray";
 import type { Label, MountedScene, PieceWords } from "./scene";
 import type { Plane } from "./section";
-import { boxOf, Shapes } from "./shape";
+import { boxOf, moved, Shapes } from "./shape";
 import { Solids, type ColourBy } from "./solids";
 import { THEMES, type ThemeName } from "./theme";
-import { facing, FIELD, fitted, panned, turned, zoomed, type Box, type Point, type View } from "./view";
+import { facing, FIELD, fitted, middleOf, panned, turned, zoomed, type Point, type View } from "./view";
 
 export interface PieceOptions {
   readonly theme: ThemeName;
@@ -83,6 +83,8 @@ export class Piece {
   #labels: readonly Label[] = [];
   #mounted = false;
   #home: View | null = null;
+  /** What the home view shows, in the world. */
+  #points = new Float32Array(0);
   #extent = 30;
   #picked: ((picked: Picked | null) => void) | null = null;
   #pointer: { x: number; y: number; tapped: boolean } | null = null;
@@ -127,7 +129,8 @@ export class Piece {
     this.#solids.object.matrixWorldNeedsUpdate = true;
     this.#solids.show(left, was);
 
-    const box = boxOf((was ?? left).surface.positions, matrix);
+    const points = moved((was ?? left).surface.positions, matrix);
+    const box = boxOf(points);
     this.#extent = Math.max(...box.most.map((most, k) => (most - box.least[k]!) / 2), 1);
     const own = (was ?? left).box;
     const size = Math.max(own.most[0] - own.least[0], own.most[1] - own.least[1]) / 2;
@@ -136,7 +139,7 @@ export class Piece {
     this.#scene = onLathe ? scene : null;
     this.#mount(size);
     if (turnedOver) this.#mark(null);
-    this.#frame(box, onLathe, turnedOver);
+    this.#frame(onLathe ? withRoom(points) : points, middleOf(box), onLathe, turnedOver);
     this.#relabel();
     this.#picture.draw();
   }
@@ -285,23 +288,20 @@ export class Piece {
   }
 
   /** Keeps the eye where it is while a number changes; looks anew at another mounting. */
-  #frame(box: Box, onLathe: boolean, anew: boolean): void {
-    const angles = onLathe ? HOME.mounted : HOME.upright;
-    const first = this.#home === null;
+  #frame(points: Float32Array, target: Point, onLathe: boolean, anew: boolean): void {
     const before = this.#home;
-    this.#bounds = onLathe ? widened(box) : box;
-    this.#home = fitted(this.#bounds, angles, this.#picture.aspect);
+    this.#points = points;
+    this.#home = fitted(points, target, onLathe ? HOME.mounted : HOME.upright, this.#picture.aspect);
     const grown = before ? this.#home.distance / before.distance : 1;
-    if (first || anew) this.#look(this.#home);
-    else if (grown > 1.3 || grown < 0.77) this.#look({ ...this.#picture.view, distance: this.#picture.view.distance * grown });
-    else this.#look(this.#picture.view);
+    const view = this.#picture.view;
+    if (!before || anew) this.#look(this.#home);
+    else if (grown > 1.3 || grown < 0.77) this.#look({ ...view, distance: view.distance * grown });
+    else this.#look(view);
   }
 
-  #bounds: Box | null = null;
-
   #refit(): void {
-    if (!this.#bounds || !this.#home) return;
-    this.#home = fitted(this.#bounds, this.#home, this.#picture.aspect);
+    if (!this.#home) return;
+    this.#home = fitted(this.#points, this.#home.target, this.#home, this.#picture.aspect);
     this.#look({ ...this.#picture.view, distance: this.#home.distance });
   }
 
@@ -439,11 +439,9 @@ export class Piece {
   }
 }
 
-/** Room for what holds the piece at both ends. */
-function widened(box: Box): Box {
-  const room = 0.3 * (box.most[0] - box.least[0]);
-  return {
-    least: [box.least[0] - room, box.least[1], box.least[2]],
-    most: [box.most[0] + room, box.most[1] + 0.1 * room, box.most[2]],
-  };
+/** The points, drawn out along the lathe to leave room for what holds the piece. */
+function withRoom(points: Float32Array): Float32Array {
+  const { least, most } = boxOf(points);
+  const middle = (least[0] + most[0]) / 2;
+  return points.map((at, i) => (i % 3 === 0 ? middle + 1.4 * (at - middle) : at));
 }

@@ -83,7 +83,7 @@ const FAMILIES: readonly Colour[] = [
 ];
 
 /** How far the first and the last of a family stand apart in lightness. */
-const SPREAD = 0.12;
+const SPREAD = 0.18;
 
 /** The colour of member `member` of `members` in a family of cuts. */
 export function familyColour(family: number, member: number, members: number): Colour {

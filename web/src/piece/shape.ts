@@ -93,20 +93,28 @@ export class Shapes {
   }
 }
 
-/** The least box about points, after a matrix in column order where one is given. */
-export function boxOf(positions: Float32Array, matrix?: readonly number[]): Box {
+/** The least box about points. */
+export function boxOf(positions: Float32Array): Box {
   const least = [Infinity, Infinity, Infinity];
   const most = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < positions.length; i += 3) {
-    const [x, y, z] = [positions[i]!, positions[i + 1]!, positions[i + 2]!];
-    for (let k = 0; k < 3; k++) {
-      const at = matrix
-        ? matrix[k]! * x + matrix[k + 4]! * y + matrix[k + 8]! * z + matrix[k + 12]!
-        : positions[i + k]!;
-      if (at < least[k]!) least[k] = at;
-      if (at > most[k]!) most[k] = at;
-    }
+  for (let i = 0; i < positions.length; i++) {
+    const at = positions[i]!;
+    const k = i % 3;
+    if (at < least[k]!) least[k] = at;
+    if (at > most[k]!) most[k] = at;
   }
   if (positions.length === 0) return { least: [0, 0, 0], most: [0, 0, 0] };
   return { least: least as unknown as Point, most: most as unknown as Point };
+}
+
+/** The points after a matrix in column order. */
+export function moved(positions: Float32Array, matrix: readonly number[]): Float32Array {
+  const list = new Float32Array(positions.length);
+  for (let i = 0; i < positions.length; i += 3) {
+    const [x, y, z] = [positions[i]!, positions[i + 1]!, positions[i + 2]!];
+    for (let k = 0; k < 3; k++) {
+      list[i + k] = matrix[k]! * x + matrix[k + 4]! * y + matrix[k + 8]! * z + matrix[k + 12]!;
+    }
+  }
+  return list;
 }

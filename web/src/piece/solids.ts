@@ -10,7 +10,7 @@ import { axesOf, Cap, footOf } from "./cap";
 import { cutColours } from "./legend";
 import { outline, type Plane } from "./section";
 import type { Shape } from "./shape";
-import { pieces, joined, Strokes } from "./strokes";
+import { joined, pieces, ring, Strokes } from "./strokes";
 import type { Theme } from "./theme";
 import { dot, type Point } from "./view";
 import { PAINT, makePictures, solidMaterial, writeColour, PALE_WOOD, type Shared } from "./wood";
@@ -257,16 +257,16 @@ function corners(plane: Plane, shape: Shape): { square: Point[]; handle: Point; 
   };
 }
 
-/** The border of the plane, and at its handle a double arrow along the way it can be moved. */
+/** The border of the plane, and at its handle a knob with arrows along the way it moves. */
 function frame(plane: Plane, shape: Shape): Float32Array {
   const { square, handle, size } = corners(plane, shape);
   const { u } = axesOf(plane.normal);
   const from = (along: number, aside: number) =>
     handle.map((part, k) => part + size * (along * plane.normal[k]! + aside * u[k]!));
-  return joined([
-    pieces(square, true),
-    pieces([from(-0.16, 0), from(0.16, 0)]),
-    pieces([from(0.09, 0.05), from(0.16, 0), from(0.09, -0.05)]),
-    pieces([from(-0.09, 0.05), from(-0.16, 0), from(-0.09, -0.05)]),
+  const way = [-1, 1].flatMap((side) => [
+    pieces([from(0.06 * side, 0), from(0.24 * side, 0)]),
+    pieces([from(0.15 * side, 0.06), from(0.24 * side, 0), from(0.15 * side, -0.06)]),
   ]);
+  const knob = [0.06, 0.04, 0.02].map((radius) => ring(handle, plane.normal, radius * size));
+  return joined([pieces(square, true), ...way, ...knob]);
 }

@@ -20,6 +20,7 @@ import {
 } from "three";
 import { CUT_AWAY, SHOWN, type Shared } from "./wood";
 import type { Colour } from "./ramp";
+import type { Point } from "./view";
 
 export interface Stroke {
   readonly colour: Colour;
@@ -197,4 +198,30 @@ export function lengths(pieces: Float32Array): Float32Array {
     far += Math.hypot(pieces[k + 3]! - pieces[k]!, pieces[k + 4]! - pieces[k + 1]!, pieces[k + 5]! - pieces[k + 2]!);
   }
   return along;
+}
+
+/** A circle about a point, square to a direction. */
+export function ring(at: Point, out: Point, radius: number): Float32Array {
+  const { u, v } = squareTo(out);
+  const points = Array.from({ length: 24 }, (_, i) => {
+    const angle = (i * Math.PI) / 12;
+    const [c, s] = [radius * Math.cos(angle), radius * Math.sin(angle)];
+    return at.map((part, k) => part + c * u[k]! + s * v[k]!);
+  });
+  return pieces(points, true);
+}
+
+/** Two unit vectors square to a direction and to each other. */
+export function squareTo(direction: Point): { u: Point; v: Point } {
+  const length = Math.hypot(...direction) || 1;
+  const n = direction.map((part) => part / length) as unknown as Point;
+  const other: Point = Math.abs(n[0]) < 0.6 ? [1, 0, 0] : [0, 1, 0];
+  const u = crossed(n, other);
+  return { u, v: crossed(n, u) };
+}
+
+function crossed(a: Point, b: Point): Point {
+  const c = [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+  const length = Math.hypot(...c) || 1;
+  return c.map((part) => part / length) as unknown as Point;
 }

@@ -94,36 +94,36 @@ export interface Box {
 }
 
 /**
- * The view at the given angles that shows the whole box, `margin` being the share of the
- * picture left free at each side. A corner at (x, y, z) right, up and towards the eye of
+ * The view at the given angles that shows all points, `margin` being the share of the
+ * picture left free at each side. A point at (x, y, z) right, up and towards the eye of
  * the target is inside when its x is below (distance - z) tan(half field): solved for the
- * distance, the greatest over the eight corners.
+ * distance, the greatest over all points.
  */
 export function fitted(
-  box: Box,
+  points: Float32Array,
+  target: Point,
   angles: { azimuth: number; elevation: number },
   aspect: number,
-  margin = 0.08,
+  margin = 0.07,
 ): View {
-  const target = [0, 1, 2].map((k) => (box.least[k]! + box.most[k]!) / 2) as unknown as Point;
-  const view: View = { ...angles, distance: 1, target };
+  const view: View = { azimuth: angles.azimuth, elevation: angles.elevation, distance: 1, target };
   const { right, up } = across(view);
   const out = outward(view);
   const tall = Math.tan(FIELD / 2) * (1 - 2 * margin);
   const wide = tall * Math.max(aspect, 0.05);
   let distance = 1;
-  for (let corner = 0; corner < 8; corner++) {
-    const arm = [0, 1, 2].map(
-      (k) => ((corner >> k) & 1 ? box.most[k]! : box.least[k]!) - target[k]!,
-    ) as unknown as Point;
-    const towards = dot(arm, out);
-    distance = Math.max(
-      distance,
-      towards + Math.abs(dot(arm, right)) / wide,
-      towards + Math.abs(dot(arm, up)) / tall,
-    );
+  for (let i = 0; i < points.length; i += 3) {
+    const [x, y, z] = [points[i]! - target[0], points[i + 1]! - target[1], points[i + 2]! - target[2]];
+    const towards = x * out[0] + y * out[1] + z * out[2];
+    const aside = Math.abs(x * right[0] + y * right[1] + z * right[2]);
+    const above = Math.abs(x * up[0] + y * up[1] + z * up[2]);
+    distance = Math.max(distance, towards + aside / wide, towards + above / tall);
   }
   return { ...view, distance };
+}
+
+export function middleOf(box: Box): Point {
+  return box.least.map((least, k) => (least + box.most[k]!) / 2) as unknown as Point;
 }
 
 export function dot(a: Point, b: Point): number {

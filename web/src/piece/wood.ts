@@ -118,20 +118,28 @@ ${SHOWN}
 // A pattern too fine for the picture fades to its middle.
 float seenAt(float width) { return 1.0 - smoothstep(0.25, 0.75, width); }
 
+// The noise without the kinks that straight steps between its points would leave.
+float smoothly(vec3 at) {
+  at = at * 32.0 - 0.5;
+  vec3 part = fract(at);
+  part = part * part * (3.0 - 2.0 * part);
+  return texture(noise, (floor(at) + part + 0.5) / 32.0).r - 0.5;
+}
+
 vec3 wood(vec3 p) {
   float size = body.w;
-  float waver = texture(noise, p * vec3(0.35, 0.35, 0.1) / size).r - 0.5;
-  vec2 pith = p.xy - vec2(-1.35, 0.8) * size;
-  float rings = (length(pith) / size + 0.22 * waver) * 15.0;
+  float waver = smoothly(p * vec3(0.05, 0.05, 0.018) / size + 0.3);
+  vec2 pith = p.xy - vec2(-1.5, 0.9) * size;
+  float rings = (length(pith) / size + 0.16 * waver) * 13.0;
   float part = fract(rings);
   // Slowly darker through the year, then at once pale.
-  float year = smoothstep(0.15, 0.88, part) * (1.0 - smoothstep(0.93, 1.0, part));
-  year = mix(0.42, year, seenAt(fwidth(rings)));
-  vec3 thread = p * vec3(9.0, 9.0, 0.45) / size;
+  float year = smoothstep(0.1, 0.86, part) * (1.0 - smoothstep(0.9, 1.0, part));
+  year = mix(0.4, year, seenAt(fwidth(rings)));
+  vec3 thread = p * vec3(6.0, 6.0, 0.3) / size;
   float fibre = texture(noise, thread).r - 0.5;
-  fibre *= seenAt(0.5 * length(fwidth(thread)) * 8.0);
-  vec3 colour = mix(early, late, 0.75 * year + 0.3 * waver);
-  return colour * (1.0 + 0.2 * fibre);
+  fibre *= seenAt(length(fwidth(thread)) * 5.0);
+  vec3 colour = mix(early, late, 0.8 * year + 0.35 * waver);
+  return colour * (1.0 + 0.16 * fibre);
 }
 
 void main() {

@@ -1,7 +1,7 @@
 // The contract's types, by hand until the generated ones stand here.
-export interface Card { name: string; title: string; says: string; verdict: "sound" | "watch" | "stops" | "unreadable"; changed_at: number; revision: number }
+export interface Card { name: string; title: string; says: string; verdict: "sound" | "watch" | "stops" | "unreadable"; changed_at: number; revision: string }
 export interface About { version: string; shelf: string; forms: string[]; racks: string[] }
-export interface Sheet { name: string; text: string; revision: number; can_undo: boolean; can_redo: boolean; ticks: string[] }
+export interface Sheet { name: string; text: string; revision: string; can_undo: boolean; can_redo: boolean; ticks: string[] }
 export interface Binned { id: string; name: string; title: string; removed_at: number }
 export interface Offer { written: string; label: string }
 export interface Range { from: number; to: number; step: number }
