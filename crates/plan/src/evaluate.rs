@@ -6,7 +6,7 @@
 //! the same bytes on any number of cores.
 
 use rayon::prelude::*;
-use rondure_solid::{Moments, moments};
+use rondure_solid::Moments;
 use rondure_wood::Density;
 
 use crate::bench::{Bench, trimmed, written};
@@ -15,6 +15,7 @@ use crate::figure::Figures;
 use crate::figures;
 use crate::findings;
 use crate::form::coved_ball::{Expanded, expand, sizes};
+use crate::memory::Memory;
 use crate::plan::Plan;
 use crate::rack::CentreKind;
 use crate::reader::{Problem, Problems};
@@ -22,7 +23,7 @@ use crate::report::{
     AfterSetup, Measure, PieceReport, Report, SetupReport, SolidReport, StepReport,
 };
 use crate::seat::Seat;
-use crate::study::{FINISHED, Study};
+use crate::study::Study;
 use crate::units::{LengthStyle, MILLIMETRES_PER_INCH};
 
 /// Everything a face may show of a plan.
@@ -34,6 +35,9 @@ pub struct Outcome {
     pub figures: Figures,
     /// The plan expanded, for solids after each step.
     pub expanded: Expanded,
+    /// Whether findings still lack mends that would have to be tried on the solid; only ever after
+    /// [`evaluate_quick`].
+    pub mends_untried: bool,
 }
 
 /// Works a plan out.
@@ -41,6 +45,29 @@ pub struct Outcome {
 /// # Errors
 /// Where numbers of the plan cannot be laid out or its wood is not known: all of them at once.
 pub fn evaluate(plan: &Plan) -> Result<Outcome, Problems> {
+    evaluate_with(plan, &Memory::default())
+}
+
+/// As [`evaluate`], but what `memory` knows of the plan's solids is not worked out again, and
+/// what is worked out is kept there. The outcome is the same to the last bit.
+///
+/// # Errors
+/// As [`evaluate`].
+pub fn evaluate_with(plan: &Plan, memory: &Memory) -> Result<Outcome, Problems> {
+    work_out(plan, memory, false)
+}
+
+/// As [`evaluate_with`], without the mends that must be tried on the true solid; they are most of
+/// the work for a plan with findings. [`Outcome::mends_untried`] tells whether any were left out:
+/// then [`evaluate_with`] and the same memory add them, and cost little beside.
+///
+/// # Errors
+/// As [`evaluate`].
+pub fn evaluate_quick(plan: &Plan, memory: &Memory) -> Result<Outcome, Problems> {
+    work_out(plan, memory, true)
+}
+
+fn work_out(plan: &Plan, memory: &Memory, quick: bool) -> Result<Outcome, Problems> {
     let wood = wood(plan);
     let expanded = expand(plan);
     let (density, expanded) = match (wood, expanded) {
@@ -53,7 +80,8 @@ pub fn evaluate(plan: &Plan) -> Result<Outcome, Problems> {
             return Err(problems);
         }
     };
-    let study = Study::new(plan, expanded);
+    let mut study = Study::with_memory(plan, expanded, memory);
+    study.trial = quick;
     // What several of the following ask for is worked out first, once.
     rayon::join(
         || {
@@ -118,6 +146,7 @@ pub fn evaluate(plan: &Plan) -> Result<Outcome, Problems> {
     Ok(Outcome {
         report,
         figures,
+        mends_untried: study.left_mends_out(),
         expanded: study.expanded,
     })
 }
@@ -179,7 +208,7 @@ fn pieces(study: &Study<'_>, density: Option<Density>) -> Vec<PieceReport> {
         .enumerate()
         .map(|(index, piece)| {
             let (parts, (webs, necks)) = (study.parts(index), study.walls(index));
-            let measured = whole(study, index);
+            let measured = study.whole(index);
             let (mass_g, mass_spread_g) = grams(density, measured.volume);
             PieceReport {
                 id: piece.id.clone(),
@@ -244,15 +273,6 @@ fn in_words(
     says
 }
 
-/// Volume and centre of a finished piece: those of its one part, or of all its parts together.
-fn whole(study: &Study<'_>, piece: usize) -> Moments {
-    let parts = study.parts(piece);
-    match parts.pieces.as_slice() {
-        [only] if parts.certain && parts.crumbs == 0 => only.moments,
-        _ => moments(&study.finished(piece).solid, FINISHED),
-    }
-}
-
 /// The centre of mass, where its own error is no more than noise shown as nought.
 fn rounded(measured: &Moments) -> [f64; 3] {
     measured.centre_of_mass.to_array().map(|x| {
@@ -275,9 +295,9 @@ fn after(study: &Study<'_>, density: Option<Density>) -> Vec<AfterSetup> {
                 .iter()
                 .rposition(|setup| setup.piece == piece && setup.cuts());
             let measured = if last.is_none_or(|last| index >= last) {
-                whole(study, piece)
+                study.whole(piece)
             } else {
-                moments(&process.state_after(index).solid, FINISHED)
+                study.after(index)
             };
             AfterSetup {
                 volume_mm3: measured.volume,

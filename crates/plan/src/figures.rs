@@ -37,11 +37,11 @@ pub fn draw(study: &Study<'_>) -> Figures {
     }
 }
 
-fn section(solid: &Solid, origin: DVec3, right: DVec3, up: DVec3) -> Vec<Line> {
-    solid
-        .section(&Plane::new(origin, right, up), TOLERANCE)
+fn section(study: &Study<'_>, solid: &Solid, origin: DVec3, right: DVec3, up: DVec3) -> Vec<Line> {
+    study
+        .section(solid, &Plane::new(origin, right, up), TOLERANCE)
         .loops
-        .into_iter()
+        .iter()
         .map(|outline| Line {
             points: outline
                 .points
@@ -95,7 +95,13 @@ fn note(at: [f64; 2], text_at: [f64; 2], label: impl Into<String>) -> Dimension 
 fn equator(study: &Study<'_>) -> Option<Figure> {
     let (plan, layout) = (study.plan, &study.expanded.layout);
     let r = layout.radius;
-    let mut lines = section(&study.finished(BALL).solid, DVec3::ZERO, DVec3::X, DVec3::Y);
+    let mut lines = section(
+        study,
+        &study.finished(BALL).solid,
+        DVec3::ZERO,
+        DVec3::X,
+        DVec3::Y,
+    );
     lines.push(circle(r, LineKind::Thin));
     lines.extend(axes(1.12 * r));
     let mut dimensions = vec![Dimension::Length {
@@ -143,7 +149,13 @@ fn axial(study: &Study<'_>) -> Option<Figure> {
     let (plan, layout) = (study.plan, &study.expanded.layout);
     let r = layout.radius;
     let across = layout.towards_cove(0, true);
-    let mut lines = section(&study.finished(BALL).solid, DVec3::ZERO, across, DVec3::Z);
+    let mut lines = section(
+        study,
+        &study.finished(BALL).solid,
+        DVec3::ZERO,
+        across,
+        DVec3::Z,
+    );
     lines.push(circle(r, LineKind::Thin));
     lines.extend(axes(1.12 * r));
     let low = layout.rim_low()?;
@@ -196,6 +208,7 @@ fn coving(study: &Study<'_>) -> Option<Figure> {
     let state = study.expanded.process.state_after(setup);
     // The mounting's axis lies level, as on the lathe.
     let mut lines = section(
+        study,
         &state.solid,
         DVec3::ZERO,
         layout.towards(0),
@@ -249,7 +262,7 @@ fn rounding(study: &Study<'_>) -> Option<Figure> {
         .position(|step| step.id == "ball.round")?;
     let state = process.state_before(BALL, setup, round + 1);
     // The lathe's axis level, headstock on the left: z runs to the right.
-    let mut lines = section(&state.solid, DVec3::ZERO, DVec3::Z, DVec3::X);
+    let mut lines = section(study, &state.solid, DVec3::ZERO, DVec3::Z, DVec3::X);
     for stage in ladder(2.0 * r, plan.ball.facets) {
         for side in [1.0, -1.0] {
             let head = stage
@@ -360,7 +373,13 @@ fn finial(study: &Study<'_>, end: End, index: usize, laid: &[Laid]) -> Figure {
         DVec3::NEG_Z
     };
     let sign = up.z;
-    let mut lines = section(&study.finished(index).solid, DVec3::ZERO, DVec3::X, up);
+    let mut lines = section(
+        study,
+        &study.finished(index).solid,
+        DVec3::ZERO,
+        DVec3::X,
+        up,
+    );
     let tip = laid.last().map_or(0.0, |shape| shape.to.x);
     let tenon_length = end.of(plan).map_or(0.0, |finial| finial.tenon_length);
     lines.push(straight(

@@ -14,6 +14,7 @@ pub mod figure;
 mod figures;
 pub mod findings;
 pub mod form;
+pub mod memory;
 pub mod outline;
 pub mod plan;
 pub mod process;
@@ -26,4 +27,5 @@ pub mod speed;
 pub mod study;
 pub mod units;
 
-pub use evaluate::{Outcome, evaluate};
+pub use evaluate::{Outcome, evaluate, evaluate_quick, evaluate_with};
+pub use memory::Memory;

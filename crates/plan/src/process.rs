@@ -6,7 +6,7 @@
 //! show. The true solid after any step is the blank minus what is left of the
 //! list.
 
-use rondure_solid::{Face, Region, Solid};
+use rondure_solid::{Digest, Digester, Face, Region, Solid};
 
 use crate::report::{Measure, Need, Speed};
 
@@ -211,6 +211,15 @@ impl State {
     pub fn name_of(&self, face: Face) -> &str {
         self.cut_of(face)
             .map_or("the blank's outside", |cut| &cut.name)
+    }
+
+    /// The digest of the wood and of what sort of cut made each face.
+    pub fn digest(&self) -> Digest {
+        let wood = Digester::new("state").digest(self.solid.digest());
+        self.cuts
+            .iter()
+            .fold(wood, |digester, cut| digester.word(cut.kind as u64))
+            .done()
     }
 
     fn of(piece: &Piece, cuts: Vec<Cut>) -> Self {

@@ -2,18 +2,24 @@
 //!
 //! Seats and broken cuts of every mounting, and the finished wood of every
 //! piece: volume, mass, parts, webs, necks, edges. Each is worked out when it is
-//! first asked for, so that a check that needs only numbers costs only numbers.
+//! first asked for, so that a check that needs only numbers costs only numbers, and
+//! kept in a [`Memory`] by the content of its solid, so that a later study of a plan
+//! with one number changed works out again only what that number reaches.
 
-use std::sync::OnceLock;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, OnceLock};
 
 use rayon::prelude::*;
 use rondure_solid::necks::Neck;
 use rondure_solid::pieces::{Fineness, Pieces, pieces};
 use rondure_solid::webs::Web;
-use rondure_solid::{Accuracy, DVec3, Edge};
+use rondure_solid::{
+    Accuracy, DVec3, Digest, Digester, Edge, Moments, Plane, Section, Solid, moments,
+};
 
 use crate::broken_cut::{BrokenCut, broken_cut};
 use crate::form::coved_ball::{BALL, Expanded, expand};
+use crate::memory::Memory;
 use crate::plan::Plan;
 use crate::process::State;
 use crate::seat::{Seat, seat};
@@ -25,21 +31,23 @@ pub struct Study<'a> {
     pub plan: &'a Plan,
     /// Its pieces, set-ups and steps.
     pub expanded: Expanded,
-    /// Whether this is the trial of a mend: then no further mends are looked for.
+    /// Whether mends are left out: in the trial of a mend, and where findings alone are asked for.
     pub trial: bool,
+    memory: Memory,
+    untried: AtomicBool,
     mountings: OnceLock<Vec<Mounted>>,
     broken_cuts: OnceLock<Vec<[BrokenCut; 2]>>,
-    edges: OnceLock<Vec<Edge>>,
+    edges: OnceLock<Arc<Vec<Edge>>>,
     finished: Vec<Finished>,
 }
 
 /// What is known of the finished wood of one piece.
 #[derive(Debug, Default)]
 struct Finished {
-    state: OnceLock<State>,
-    webs: OnceLock<Vec<Web>>,
-    necks: OnceLock<Vec<Neck>>,
-    parts: OnceLock<Pieces>,
+    state: OnceLock<(State, Digest)>,
+    webs: OnceLock<Arc<Vec<Web>>>,
+    necks: OnceLock<Arc<Vec<Neck>>>,
+    parts: OnceLock<Arc<Pieces>>,
 }
 
 /// What is known of one mounting before its first cut.
@@ -76,6 +84,16 @@ fn once<T>(cell: &OnceLock<T>, make: impl FnOnce() -> T) -> &T {
     }
 }
 
+/// As [`once`], of a thing that a memory shares.
+fn shared<T>(cell: &OnceLock<Arc<T>>, make: impl FnOnce() -> Arc<T>) -> &Arc<T> {
+    once(cell, make)
+}
+
+/// Bytes of a list.
+fn bytes<T>(list: &Vec<T>) -> usize {
+    std::mem::size_of_val(list.as_slice())
+}
+
 /// The webs that stand by themselves: between cuts that meet, only those thinnest of their own.
 fn standing(webs: Vec<Web>) -> Vec<Web> {
     webs.into_iter()
@@ -84,13 +102,20 @@ fn standing(webs: Vec<Web>) -> Vec<Web> {
 }
 
 impl<'a> Study<'a> {
-    /// A study of an expanded plan.
+    /// A study of an expanded plan that knows nothing yet.
     pub fn new(plan: &'a Plan, expanded: Expanded) -> Self {
+        Self::with_memory(plan, expanded, &Memory::default())
+    }
+
+    /// A study that finds again what a memory knows, and adds to it.
+    pub fn with_memory(plan: &'a Plan, expanded: Expanded, memory: &Memory) -> Self {
         let pieces = expanded.process.pieces.len();
         Self {
             plan,
             expanded,
             trial: false,
+            memory: memory.clone(),
+            untried: AtomicBool::new(false),
             mountings: OnceLock::new(),
             broken_cuts: OnceLock::new(),
             edges: OnceLock::new(),
@@ -98,25 +123,42 @@ impl<'a> Study<'a> {
         }
     }
 
-    /// What `look` sees on trial in the plan with one value changed; none where that is no valid plan.
+    /// What `look` sees on trial in the plan with one value changed; none where that is no valid
+    /// plan, or where mends are left out.
     pub fn changed<T>(
         &self,
         key: &str,
         write: &str,
         look: impl FnOnce(&Study<'_>) -> T,
     ) -> Option<T> {
+        if self.trial {
+            self.untried.store(true, Ordering::Relaxed);
+            return None;
+        }
         let plan = self.plan.with(key, write)?;
         let expanded = expand(&plan).ok()?;
         Some(look(&Study {
             trial: true,
-            ..Study::new(&plan, expanded)
+            ..Study::with_memory(&plan, expanded, &self.memory)
         }))
+    }
+
+    /// Whether a mend was left out that would have been tried.
+    pub fn left_mends_out(&self) -> bool {
+        self.untried.load(Ordering::Relaxed)
     }
 
     /// The finished wood of a piece.
     pub fn finished(&self, piece: usize) -> &State {
+        &self.known(piece).0
+    }
+
+    /// The finished wood of a piece, with its solid's digest.
+    fn known(&self, piece: usize) -> &(State, Digest) {
         once(&self.finished[piece].state, || {
-            self.expanded.process.finished(piece)
+            let state = self.expanded.process.finished(piece);
+            let digest = state.solid.digest();
+            (state, digest)
         })
     }
 
@@ -128,12 +170,20 @@ impl<'a> Study<'a> {
 
     /// Works out webs and necks of a piece together, which costs less than one after the other.
     pub fn walls(&self, piece: usize) -> (&[Web], &[Neck]) {
-        let known = &self.finished[piece];
-        if known.webs.get().is_none() && known.necks.get().is_none() {
-            let solid = &self.finished(piece).solid;
-            let (webs, necks) = solid.walls(solid.default_spacing());
-            once(&known.webs, || standing(webs));
-            once(&known.necks, || necks);
+        let cells = &self.finished[piece];
+        if cells.webs.get().is_none() && cells.necks.get().is_none() {
+            let (state, digest) = self.known(piece);
+            let solid = &state.solid;
+            let both: Arc<(Arc<Vec<Web>>, Arc<Vec<Neck>>)> = self.memory.know(
+                Digester::new("walls").digest(*digest).done(),
+                |both: &(Arc<Vec<Web>>, Arc<Vec<Neck>>)| bytes(&both.0) + bytes(&both.1),
+                || {
+                    let (webs, necks) = solid.walls(solid.default_spacing());
+                    (Arc::new(standing(webs)), Arc::new(necks))
+                },
+            );
+            shared(&cells.webs, || Arc::clone(&both.0));
+            shared(&cells.necks, || Arc::clone(&both.1));
         }
         (self.webs(piece), self.necks(piece))
     }
@@ -142,54 +192,100 @@ impl<'a> Study<'a> {
     /// edge; between them only a place that is thinnest by itself counts, not the way down to the
     /// edge.
     pub fn webs(&self, piece: usize) -> &[Web] {
-        once::<Vec<Web>>(&self.finished[piece].webs, || {
-            let solid = &self.finished(piece).solid;
-            standing(solid.webs(solid.default_spacing()))
+        shared(&self.finished[piece].webs, || {
+            let (state, digest) = self.known(piece);
+            let solid = &state.solid;
+            let digest = Digester::new("webs").digest(*digest).done();
+            self.memory.know(digest, bytes, || {
+                standing(solid.webs(solid.default_spacing()))
+            })
         })
     }
 
     /// Passages between bulks of the finished wood of a piece, narrowest first.
     pub fn necks(&self, piece: usize) -> &[Neck] {
-        once::<Vec<Neck>>(&self.finished[piece].necks, || {
-            let solid = &self.finished(piece).solid;
-            solid.necks(solid.default_spacing())
+        shared(&self.finished[piece].necks, || {
+            let (state, digest) = self.known(piece);
+            let solid = &state.solid;
+            let digest = Digester::new("necks").digest(*digest).done();
+            self.memory
+                .know(digest, bytes, || solid.necks(solid.default_spacing()))
         })
     }
 
     /// Connected parts of the finished wood of a piece, largest first, each with its volume.
     pub fn parts(&self, piece: usize) -> &Pieces {
-        once(&self.finished[piece].parts, || {
-            pieces(&self.finished(piece).solid, Fineness::default(), FINISHED)
+        shared(&self.finished[piece].parts, || {
+            let (state, digest) = self.known(piece);
+            let digest = Digester::new("parts").digest(*digest).done();
+            let weigh = |parts: &Pieces| {
+                std::mem::size_of::<Pieces>() + bytes(&parts.pieces) + bytes(&parts.doubtful)
+            };
+            self.memory.know(digest, weigh, || {
+                pieces(&state.solid, Fineness::default(), FINISHED)
+            })
         })
+    }
+
+    /// Volume and centre of a finished piece: those of its one part, or of all its parts together.
+    pub fn whole(&self, piece: usize) -> Moments {
+        let parts = self.parts(piece);
+        match parts.pieces.as_slice() {
+            [only] if parts.certain && parts.crumbs == 0 => only.moments,
+            _ => {
+                let (state, digest) = self.known(piece);
+                *self.moments(state, *digest)
+            }
+        }
+    }
+
+    /// Volume and centre of the wood of a set-up's piece after that set-up.
+    pub fn after(&self, setup: usize) -> Moments {
+        let state = self.expanded.process.state_after(setup);
+        *self.moments(&state, state.solid.digest())
+    }
+
+    fn moments(&self, state: &State, digest: Digest) -> Arc<Moments> {
+        let digest = Digester::new("moments").digest(digest).done();
+        let weigh = |_: &Moments| std::mem::size_of::<Moments>();
+        self.memory
+            .know(digest, weigh, || moments(&state.solid, FINISHED))
     }
 
     /// The sharpest place of every edge of the finished ball.
     pub fn edges(&self) -> &[Edge] {
-        once::<Vec<Edge>>(&self.edges, || {
-            self.finished(BALL)
-                .solid
-                .edges(self.expanded.layout.radius * EDGE_SPACING)
+        shared(&self.edges, || {
+            let (state, digest) = self.known(BALL);
+            let spacing = self.expanded.layout.radius * EDGE_SPACING;
+            let digest = Digester::new("edges").digest(*digest).numbers(&[spacing]);
+            self.memory
+                .know(digest.done(), bytes, || state.solid.edges(spacing))
         })
+    }
+
+    /// A section of a solid, to a tolerance in mm.
+    pub fn section(&self, solid: &Solid, plane: &Plane, tolerance: f64) -> Arc<Section> {
+        let digest = Digester::new("section").digest(solid.digest());
+        let digest = digest.vector(plane.origin).vector(plane.right);
+        let digest = digest.vector(plane.up).numbers(&[tolerance]).done();
+        let weigh = |section: &Section| section.loops.iter().map(|each| bytes(&each.points)).sum();
+        self.memory
+            .know(digest, weigh, || solid.section(plane, tolerance))
     }
 
     /// Seats of every mounting, in order, before its first cut.
     pub fn mountings(&self) -> &[Mounted] {
         once::<Vec<Mounted>>(&self.mountings, || {
             let layout = &self.expanded.layout;
+            let (reach, widest) = (layout.radius + 5.0, WIDEST * layout.radius);
             self.each_mounting(|setup, axis, state| {
-                let look = |direction: DVec3| {
-                    seat(
-                        state,
-                        direction,
-                        layout.radius + 5.0,
-                        WIDEST * layout.radius,
-                    )
-                };
-                Mounted {
-                    setup,
-                    drive: look(axis),
-                    tail: look(-axis),
-                }
+                let digest = Digester::new("seats").digest(state.digest());
+                let digest = digest.vector(axis).numbers(&[reach, widest]).done();
+                let weigh = |_: &[Seat; 2]| std::mem::size_of::<[Seat; 2]>();
+                let [drive, tail] = *self.memory.know(digest, weigh, || {
+                    [axis, -axis].map(|direction| seat(state, direction, reach, widest))
+                });
+                Mounted { setup, drive, tail }
             })
         })
     }
@@ -198,9 +294,14 @@ impl<'a> Study<'a> {
     pub fn broken_cuts(&self) -> &[[BrokenCut; 2]] {
         once::<Vec<[BrokenCut; 2]>>(&self.broken_cuts, || {
             let layout = &self.expanded.layout;
+            let radii = [layout.flat_radius, layout.bottom_radius];
             self.each_mounting(|_, axis, state| {
-                [layout.flat_radius, layout.bottom_radius]
-                    .map(|radius| broken_cut(&state.solid, axis, 0.0, radius))
+                let digest = Digester::new("broken cut").digest(state.solid.digest());
+                let digest = digest.vector(axis).numbers(&radii).done();
+                let weigh = |_: &[BrokenCut; 2]| std::mem::size_of::<[BrokenCut; 2]>();
+                *self.memory.know(digest, weigh, || {
+                    radii.map(|radius| broken_cut(&state.solid, axis, 0.0, radius))
+                })
             })
         })
     }

@@ -31,6 +31,7 @@ mod around;
 pub mod bend;
 mod coaxial;
 mod crossing;
+pub mod digest;
 pub mod distance;
 pub mod edges;
 mod flux;
@@ -57,6 +58,7 @@ pub mod thickness;
 mod trace;
 pub mod webs;
 
+pub use digest::{Digest, Digester};
 pub use edges::Edge;
 pub use glam::{DMat4, DVec2, DVec3};
 pub use lines::{Drawing, DrawnLine, LineKind, View};

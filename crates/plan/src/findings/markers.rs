@@ -169,12 +169,15 @@ fn wall_left(state: &State, face: Face, axis: DVec3, layout: &Layout) -> Option<
         (0..ROUND).find_map(|turn| {
             let angle = std::f64::consts::TAU * f64::from(turn) / f64::from(ROUND);
             let wall = along + (right * angle.cos() + up * angle.sin()) * layout.marker_radius;
-            // Wood begins at this wall if no other cut has taken it.
-            let others = state.solid.faces().filter(|other| *other != face);
-            let nearest = others
-                .map(|other| state.solid.depth_to(other, wall))
-                .fold(f64::INFINITY, f64::min);
-            (nearest > 1e-3).then_some(wall)
+            // Wood begins at this wall if no other cut has taken it. The last cuts, the pierced
+            // holes, are the likeliest to.
+            let last = state.solid.cuts().len();
+            (0..=last)
+                .rev()
+                .map(Face)
+                .filter(|other| *other != face)
+                .all(|other| state.solid.depth_to(other, wall) > 1e-3)
+                .then_some(wall)
         })
     })
 }
