@@ -1,5 +1,5 @@
 import { defineConfig } from "vitest/config";
 
 export default defineConfig({
-  test: { include: ["tests/**/*.test.ts", "src/**/*.test.ts"] },
+  test: { reporters: ["default", "./tests/counting.ts"], include: ["tests/**/*.test.ts", "src/**/*.test.ts"] },
 });

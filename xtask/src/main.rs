@@ -10,6 +10,7 @@
 
 mod house;
 mod node;
+mod page;
 mod python;
 mod stages;
 mod tally;

@@ -4,7 +4,7 @@ use std::process::Command;
 
 use crate::house::{House, counted, ends_well};
 use crate::tally::Tally;
-use crate::{node, python};
+use crate::{node, page, python};
 
 /// One stage.
 pub struct Stage {
@@ -51,6 +51,11 @@ pub const STAGES: &[Stage] = &[
         name: "paper",
         says: "the packet read back and measured, page by page",
         act: paper,
+    },
+    Stage {
+        name: "page",
+        says: "the page's types and logic, and the page itself in a browser",
+        act: page::checked,
     },
 ];
 

@@ -21,14 +21,14 @@ export class FindingMark {
     const length = gap ? distance(gap) : 0;
     const circle = ring(gap ? middle(gap) : at, out, Math.max(0.11 * size, 0.75 * length));
     const lines = [pieces([])];
-    this.labels = gap ? [{ text: words(length), kind: "gap", at: middle(gap), out: null }] : [];
+    this.labels = gap ? [{ text: words(length), kind: "gap", at: middle(gap), out: null, foot: null }] : [];
     if (gap) {
       const way = gap[1].map((part, k) => part - gap[0][k]!) as unknown as Point;
       // The bars at the ends lie across the line of sight.
       const { u, v } = squareTo(way);
       const [a, b] = [dot(u, out), dot(v, out)];
       const bar = u.map((part, k) => (part * b - v[k]! * a) / (Math.hypot(a, b) || 1)) as unknown as Point;
-      const reach = 0.06 * size;
+      const reach = 0.045 * size;
       lines.push(pieces([...gap]));
       for (const end of gap) {
         lines.push(pieces([-reach, reach].map((far) => end.map((part, k) => part + far * bar[k]!))));

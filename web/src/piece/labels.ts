@@ -15,6 +15,8 @@ export interface Anchor {
   readonly height: number;
   /** Direction in the picture in which the label would rather stand; need not be unit. */
   readonly towards: readonly [number, number];
+  /** How far from the point it stands, pixels. */
+  readonly clear: number;
   /** Greater is placed first. */
   readonly weight: number;
   /** Shown even where it covers another. */
@@ -25,7 +27,6 @@ export interface Anchor {
 export function arrange(
   anchors: readonly Anchor[],
   picture: { width: number; height: number },
-  gap = 6,
 ): ({ left: number; top: number } | null)[] {
   const places: ({ left: number; top: number } | null)[] = anchors.map(() => null);
   const taken: Rectangle[] = [];
@@ -38,7 +39,7 @@ export function arrange(
     for (let turn = 0; turn < 8; turn++) {
       // 0, 45, -45, 90, ... degrees from where it would rather stand.
       const angle = begin + (((turn + 1) >> 1) * (turn % 2 ? 1 : -1) * Math.PI) / 4;
-      const rectangle = beside(anchor, angle, gap, picture);
+      const rectangle = beside(anchor, angle, picture);
       const covered = taken.reduce((sum, other) => sum + overlap(rectangle, other), 0);
       const hidden = covers(rectangle, anchor.x, anchor.y) ? 1 : 0;
       const cost = covered + 40 * hidden + 0.01 * turn;
@@ -62,18 +63,17 @@ interface Rectangle {
   height: number;
 }
 
-/** The rectangle whose border stands `gap` from the point in a direction, kept in the picture. */
+/** The rectangle whose border stands clear of the point in a direction, kept in the picture. */
 function beside(
-  { x, y, width, height }: Anchor,
+  { x, y, width, height, clear }: Anchor,
   angle: number,
-  gap: number,
   picture: { width: number; height: number },
 ): Rectangle {
   const [c, s] = [Math.cos(angle), Math.sin(angle)];
   const within = (at: number, size: number, whole: number) => Math.max(0, Math.min(whole - size, at));
   return {
-    left: within(x + c * (gap + width / 2) - width / 2, width, picture.width),
-    top: within(y + s * (gap + height / 2) - height / 2, height, picture.height),
+    left: within(x + c * (clear + width / 2) - width / 2, width, picture.width),
+    top: within(y + s * (clear + height / 2) - height / 2, height, picture.height),
     width,
     height,
   };

@@ -49,7 +49,7 @@ export class Mounting {
     }
     for (const kind of new Set(scene.lines.map((line) => line.kind))) {
       const same = scene.lines.filter((line) => line.kind === kind);
-      this.#lines(this.onPiece, pencil(kind, size, theme), joined(same.map((line) => pieces(line.points))));
+      this.#pencil(pencil(kind, size, theme), joined(same.map((line) => pieces(line.points))));
     }
     this.labels = this.#marks(scene, size);
     for (const path of scene.paths) this.#path(path, size);
@@ -79,6 +79,15 @@ export class Mounting {
     return lines;
   }
 
+  #pencil(stroke: Stroke, list: Float32Array): void {
+    const { pencilHalo: colour } = this.#theme;
+    if (colour && !stroke.through) {
+      const halo = { ...stroke, colour, width: stroke.width + 2.5, opacity: 0.45, order: (stroke.order ?? 9) - 0.5 };
+      this.#lines(this.onPiece, halo, list);
+    }
+    this.#lines(this.onPiece, stroke, list);
+  }
+
   /** A small ring round each mark and hole, and a flag on a pole at those with a name. */
   #marks(scene: MountedScene, size: number): Label[] {
     const rings: Float32Array[] = [];
@@ -92,11 +101,11 @@ export class Mounting {
       if (hole || mark.name === "") continue;
       const tip = at.map((part, k) => part + 0.2 * size * out[k]!) as unknown as Point;
       poles.push(pieces([at, tip]));
-      labels.push({ text: mark.name, kind: "flag", at: tip, out });
+      labels.push({ text: mark.name, kind: "flag", at: tip, out, foot: at });
     }
-    const { pencil: colour } = this.#theme;
-    this.#lines(this.onPiece, { colour, width: 2.2, lift: 0.5, order: 9 }, joined(rings));
-    this.#lines(this.onPiece, { colour: this.#theme.plane, width: 2, order: 9 }, joined(poles));
+    const { pencil: colour, plane } = this.#theme;
+    this.#pencil({ colour, width: 2.2, lift: 0.5, cut: true, order: 9 }, joined(rings));
+    this.#lines(this.onPiece, { colour: plane, width: 2, cut: true, order: 9 }, joined(poles));
     return labels;
   }
 

@@ -101,6 +101,7 @@ export class Overlay {
     const anchors: Anchor[] = which.map((i) => ({
       ...seen[i]!,
       ...this.#sizes[i]!,
+      clear: this.#labels[i]!.kind === "gap" ? 24 : 6,
       weight: this.#labels[i]!.kind === "gap" ? 2 : 1,
       must: this.#labels[i]!.kind === "gap",
     }));

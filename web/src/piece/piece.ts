@@ -15,7 +15,7 @@ import { Overlay, type Seen } from "./overlay";
 import { Picture } from "./picture";
 import { firstHit, outOfWood } from "./ray";
 import type { Label, MountedScene, PieceWords } from "./scene";
-import type { Plane } from "./section";
+import { heightOver, type Plane } from "./section";
 import { boxOf, moved, Shapes } from "./shape";
 import { Solids, type ColourBy } from "./solids";
 import { THEMES, type ThemeName } from "./theme";
@@ -84,7 +84,7 @@ export class Piece {
   #mounted = false;
   #home: View | null = null;
   /** What the home view shows, in the world. */
-  #points = new Float32Array(0);
+  #points: Float32Array = new Float32Array(0);
   #extent = 30;
   #picked: ((picked: Picked | null) => void) | null = null;
   #pointer: { x: number; y: number; tapped: boolean } | null = null;
@@ -196,7 +196,7 @@ export class Piece {
     const frame = this.#solids.object.matrix;
     const direction = new Vector3(...out).transformDirection(frame).toArray();
     const length = gap ? Math.hypot(...gap[0].map((part, k) => gap[1][k]! - part)) : 0;
-    const near = Math.max(1.7 * this.#extent, (4 * length) / (2 * Math.tan(FIELD / 2)));
+    const near = Math.max(2.4 * this.#extent, (4 * length) / (2 * Math.tan(FIELD / 2)));
     const view = {
       ...facing(direction),
       distance: Math.min(near + this.#extent, this.#home?.distance ?? Infinity),
@@ -356,12 +356,13 @@ export class Piece {
     const { width, height } = this.#picture.size;
     const inside = !!at && at.x >= 0 && at.y >= 0 && at.x <= width && at.y <= height;
     if (!at || !inside) return { x: 0, y: 0, towards: [0, -1], shown: false };
-    let shown = true;
+    const plane = this.#solids.plane;
+    let shown = !plane || !label.foot || heightOver(plane, label.foot) <= 1e-3;
     let towards: [number, number] = [0, -1];
     if (label.out) {
       const out = new Vector3(...label.out).transformDirection(frame);
       const sight = this.#picture.camera.position.clone().sub(world).normalize();
-      shown = out.dot(sight) > 0.02;
+      shown &&= out.dot(sight) > 0.02;
       const tip = this.#picture.project(world.clone().addScaledVector(out, 1));
       if (tip) towards = [tip.x - at.x, tip.y - at.y];
     }

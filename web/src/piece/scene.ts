@@ -65,4 +65,6 @@ export interface Label {
   readonly at: Point;
   /** Where the surface faces; the label goes when that is away from the eye. */
   readonly out: Point | null;
+  /** The place on the wood that it stands for; the label goes where that is cut away. */
+  readonly foot: Point | null;
 }

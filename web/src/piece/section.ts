@@ -17,6 +17,11 @@ export interface Plane {
   readonly normal: Point;
 }
 
+/** How far a point stands over the plane, mm; above nothing it is taken away. */
+export function heightOver({ origin, normal }: Plane, at: Point): number {
+  return normal.reduce((sum, part, k) => sum + part * (at[k]! - origin[k]!), 0);
+}
+
 /** The pieces of the outline, six numbers each: from, to. */
 export function outline(surface: Surface, plane: Plane): Float32Array {
   const { positions: p, indices } = surface;

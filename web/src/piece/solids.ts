@@ -219,7 +219,7 @@ export class Solids {
     const { inset, goingShare, opacity } = uniforms(this.#before);
     inset!.value = uniforms(this.#veil).inset!.value = going ? INSET : 0;
     goingShare!.value = going ? 1 : 0;
-    opacity!.value = going ? 0.25 + 0.65 * (1 - share) : 1;
+    opacity!.value = going ? 0.35 + 0.6 * (1 - share) : 1;
     const material = materialOf(this.#before);
     material.transparent = going;
     material.depthWrite = whole;

@@ -15,6 +15,8 @@ export interface Theme {
   readonly inkOpacity: number;
   /** Pencil lines on the wood. */
   readonly pencil: Colour;
+  /** Round pencil lines that stand before the page, where that is as dark as they are. */
+  readonly pencilHalo: Colour | null;
   /** Centres, jaws and pins. */
   readonly steel: Colour;
   /** The wood about to go. */
@@ -39,6 +41,7 @@ export const THEMES: Record<ThemeName, Theme> = {
     ink: linear(0.24, 0.025, 60),
     inkOpacity: 0.85,
     pencil: linear(0.22, 0.01, 260),
+    pencilHalo: null,
     steel: linear(0.72, 0.015, 245),
     going: linear(0.6, 0.16, 35),
     path: linear(0.44, 0.17, 262),
@@ -53,6 +56,7 @@ export const THEMES: Record<ThemeName, Theme> = {
     ink: linear(0.16, 0.02, 60),
     inkOpacity: 0.9,
     pencil: linear(0.16, 0.01, 260),
+    pencilHalo: linear(0.8, 0.02, 80),
     steel: linear(0.6, 0.015, 245),
     going: linear(0.72, 0.15, 40),
     path: linear(0.83, 0.11, 220),

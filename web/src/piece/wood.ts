@@ -39,7 +39,7 @@ export interface WoodColours {
 }
 
 /** A pale, even wood, such as field maple. */
-export const PALE_WOOD: WoodColours = { early: linear(0.86, 0.062, 76), late: linear(0.765, 0.083, 67) };
+export const PALE_WOOD: WoodColours = { early: linear(0.885, 0.055, 80), late: linear(0.81, 0.076, 70) };
 
 /** Uniforms that all materials of one picture share. */
 export interface Shared {
