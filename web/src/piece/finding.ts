@@ -3,6 +3,8 @@
  */
 
 import { Group } from "three";
+import type { Surface } from "./glb";
+import { allRound, clearestWay } from "./ray";
 import type { Label } from "./scene";
 import { joined, pieces, ring, squareTo, Strokes } from "./strokes";
 import type { Theme } from "./theme";
@@ -51,18 +53,18 @@ export class FindingMark {
 }
 
 /**
- * From where a gap is looked at: from outside, and square to it, so that it is seen in its
- * true length.
+ * From where a place is looked at, in the piece's frame: from where it lies most open, and
+ * square to the gap there, so that it is seen in its true length.
  */
-export function squareView(out: Point, gap: Gap | null): Point {
+export function bestView(surface: Surface, at: Point, gap: Gap | null, size: number): Point {
   const length = gap ? distance(gap) : 0;
-  if (!gap || length < 1e-9) return out;
-  const way = gap[1].map((part, k) => (part - gap[0][k]!) / length) as unknown as Point;
-  const along = dot(out, way);
-  const square = out.map((part, k) => part - along * way[k]!) as unknown as Point;
-  const left = Math.hypot(...square);
-  if (left < 0.05) return squareTo(way).u;
-  return square.map((part) => part / left) as unknown as Point;
+  if (!gap || length < 1e-9) return clearestWay(surface, at, allRound(64), 0.06 * size);
+  const { u, v } = squareTo(gap[1].map((part, k) => part - gap[0][k]!) as unknown as Point);
+  const round = Array.from({ length: 32 }, (_, i): Point => {
+    const [c, s] = [Math.cos((i * Math.PI) / 16), Math.sin((i * Math.PI) / 16)];
+    return [0, 1, 2].map((k) => c * u[k]! + s * v[k]!) as unknown as Point;
+  });
+  return clearestWay(surface, at, round, 0.06 * size);
 }
 
 export function middle(gap: Gap): Point {

@@ -15,6 +15,9 @@ import { turned, type ProfilePoint } from "./turned";
 import type { Point } from "./view";
 import { PAINT, type Shared } from "./wood";
 
+/** From how far above the wood the sign of a path comes in, in the breadth of the piece. */
+export const ABOVE = 0.34;
+
 export class Mounting {
   /** In the piece's frame. */
   readonly onPiece = new Group();
@@ -115,7 +118,7 @@ export class Mounting {
     const way = path.points.map(at);
     const start = at(path.starts);
     const far = Math.min(way.length - 1, Math.ceil(0.6 * (way.length - 1)));
-    const above: Point = [start[0], start[1] + 0.34 * size, 0];
+    const above: Point = [start[0], start[1] + ABOVE * size, 0];
     const signs = joined([
       pieces(way),
       // In from the air to where the tool begins, and a point on the way it goes.

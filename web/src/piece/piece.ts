@@ -7,13 +7,13 @@
  */
 
 import { Matrix4, Vector3 } from "three";
-import { FindingMark, middle, squareView, type Gap } from "./finding";
+import { bestView, FindingMark, middle, type Gap } from "./finding";
 import { listen } from "./gestures";
 import { scaleLegend, stepLegend, type LegendEntry } from "./legend";
-import { Mounting } from "./mounting";
+import { ABOVE, Mounting } from "./mounting";
 import { Overlay, type Seen } from "./overlay";
 import { Picture } from "./picture";
-import { firstHit, outOfWood } from "./ray";
+import { firstHit } from "./ray";
 import type { Label, MountedScene, PieceWords } from "./scene";
 import { heightOver, type Plane } from "./section";
 import { boxOf, moved, Shapes } from "./shape";
@@ -139,7 +139,7 @@ export class Piece {
     this.#scene = onLathe ? scene : null;
     this.#mount(size);
     if (turnedOver) this.#mark(null);
-    this.#frame(onLathe ? withRoom(points) : points, middleOf(box), onLathe, turnedOver);
+    this.#frame(onLathe ? withRoom(points, scene.paths, size) : points, middleOf(box), onLathe, turnedOver);
     this.#relabel();
     this.#picture.draw();
   }
@@ -191,7 +191,7 @@ export class Piece {
     }
     const gap = to.gap?.length === 2 ? (to.gap as unknown as Gap) : null;
     const at = gap ? middle(gap) : (to.at as unknown as Point);
-    const out = squareView((to.normal as unknown as Point | null) ?? outOfWood(left.surface, at), gap);
+    const out = (to.normal as unknown as Point | null) ?? bestView(left.surface, at, gap, this.#breadth());
     this.#mark({ at, gap, out });
     const frame = this.#solids.object.matrix;
     const direction = new Vector3(...out).transformDirection(frame).toArray();
@@ -440,9 +440,13 @@ export class Piece {
   }
 }
 
-/** The points, drawn out along the lathe to leave room for what holds the piece. */
-function withRoom(points: Float32Array): Float32Array {
+/** The points, drawn out to leave room for what holds the piece and for the tool's path. */
+function withRoom(points: Float32Array, paths: MountedScene["paths"], size: number): Float32Array {
   const { least, most } = boxOf(points);
   const middle = (least[0] + most[0]) / 2;
-  return points.map((at, i) => (i % 3 === 0 ? middle + 1.4 * (at - middle) : at));
+  const above = paths.flatMap(({ starts }) => [starts[0]!, starts[1]! + ABOVE * size, 0]);
+  const room = new Float32Array(points.length + above.length);
+  room.set(points.map((at, i) => (i % 3 === 0 ? middle + 1.4 * (at - middle) : at)));
+  room.set(above, points.length);
+  return room;
 }

@@ -85,17 +85,58 @@ export function firstHit(
   };
 }
 
-/** Normal of the vertex nearest to a point: the way out of the wood from there. */
-export function outOfWood(surface: Surface, at: Point): Point {
-  const { positions: p, normals } = surface;
-  let nearest = Infinity;
-  let vertex = 0;
-  for (let i = 0; i < p.length; i += 3) {
-    const gap = (p[i]! - at[0]) ** 2 + (p[i + 1]! - at[1]) ** 2 + (p[i + 2]! - at[2]) ** 2;
-    if (gap < nearest) {
-      nearest = gap;
-      vertex = i;
-    }
+/** How far off the last face stands that a line from a point meets, mm; 0 where it meets none. */
+export function lastExit(surface: Surface, from: Point, direction: Point): number {
+  const { positions: p, indices } = surface;
+  const [ox, oy, oz] = from;
+  const [dx, dy, dz] = direction;
+  let last = 0;
+  for (let t = 0; t < indices.length; t += 3) {
+    const a = 3 * indices[t]!;
+    const b = 3 * indices[t + 1]!;
+    const c = 3 * indices[t + 2]!;
+    const ax = p[a]!, ay = p[a + 1]!, az = p[a + 2]!;
+    const e1x = p[b]! - ax, e1y = p[b + 1]! - ay, e1z = p[b + 2]! - az;
+    const e2x = p[c]! - ax, e2y = p[c + 1]! - ay, e2z = p[c + 2]! - az;
+    const px = dy * e2z - dz * e2y, py = dz * e2x - dx * e2z, pz = dx * e2y - dy * e2x;
+    const determinant = e1x * px + e1y * py + e1z * pz;
+    if (determinant > -1e-14 && determinant < 1e-14) continue;
+    const sx = ox - ax, sy = oy - ay, sz = oz - az;
+    const u = (sx * px + sy * py + sz * pz) / determinant;
+    if (u < 0 || u > 1) continue;
+    const qx = sy * e1z - sz * e1y, qy = sz * e1x - sx * e1z, qz = sx * e1y - sy * e1x;
+    const v = (dx * qx + dy * qy + dz * qz) / determinant;
+    if (v < 0 || u + v > 1) continue;
+    const distance = (e2x * qx + e2y * qy + e2z * qz) / determinant;
+    if (distance > last) last = distance;
   }
-  return [normals[vertex]!, normals[vertex + 1]!, normals[vertex + 2]!];
+  return last;
+}
+
+/**
+ * The way from which a place is best looked at: the middle of those ways, out of the ones
+ * given, along which the least wood and air between wood stands before it. `slack` is how
+ * much more is as good as the least, mm.
+ */
+export function clearestWay(surface: Surface, at: Point, ways: readonly Point[], slack: number): Point {
+  const exits = ways.map((way) => lastExit(surface, at, way));
+  const least = Math.min(...exits);
+  const sum = [0, 0, 0];
+  ways.forEach((way, i) => {
+    if (exits[i]! <= least + slack) for (let k = 0; k < 3; k++) sum[k]! += way[k]!;
+  });
+  const length = Math.hypot(...sum);
+  // Good ways on opposite sides leave no middle: then the first of them.
+  if (length < 0.3) return ways[exits.indexOf(least)]!;
+  return sum.map((part) => part / length) as unknown as Point;
+}
+
+/** Directions all round, evenly strewn along a spiral from pole to pole. */
+export function allRound(count: number): Point[] {
+  return Array.from({ length: count }, (_, i) => {
+    const z = 1 - (2 * i + 1) / count;
+    const level = Math.sqrt(1 - z * z);
+    const angle = i * Math.PI * (3 - Math.sqrt(5));
+    return [level * Math.cos(angle), level * Math.sin(angle), z] as const;
+  });
 }
