@@ -40,7 +40,7 @@ fn no_file_names_a_registry_or_a_machine() {
     .map(|halves| halves.concat());
     // Cargo writes its registry's name into its own lock file, with no way not to.
     let mut found = Vec::new();
-    for (path, text) in texts(|path| path != "Cargo.lock") {
+    for (path, text) in texts(|path| !path.ends_with("Cargo.lock")) {
         for (index, line) in text.lines().enumerate() {
             if let Some(name) = unwanted.iter().find(|name| line.contains(name.as_str())) {
                 found.push(format!("{path}:{}: {name}", index + 1));

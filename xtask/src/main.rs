@@ -8,6 +8,7 @@
     reason = "a developer's command talks on the terminal"
 )]
 
+mod bench;
 mod house;
 mod node;
 mod page;
@@ -40,6 +41,13 @@ fn main() -> ExitCode {
                 ExitCode::from(2)
             }
         },
+        ["bench", parts @ ..] => match House::find().and_then(|house| bench::run(&house, parts)) {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(trouble) => {
+                println!("{trouble}");
+                ExitCode::FAILURE
+            }
+        },
         [unknown, ..] => {
             println!("No command is called `{unknown}`; `cargo xtask help` lists them.");
             ExitCode::from(2)
@@ -52,6 +60,8 @@ fn help() {
         "cargo xtask test             every stage, in order, stopping at the first that fails"
     );
     println!("cargo xtask test STAGE...    those stages only");
+    println!("cargo xtask bench            our figures beside the peers', to docs/benchmarks.md");
+    println!("cargo xtask bench PART...    those only: pierced, drilled, demo");
     println!("cargo xtask help             this text");
     println!();
     println!("Stages:");
