@@ -1,5 +1,6 @@
 //! What can be asked on the command line, with help written for a turner.
 
+use std::net::IpAddr;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -10,7 +11,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 /// every step, what wood is left, what will go wrong and what would mend it, and
 /// prints the sheets for the bench.
 ///
-/// Alone, `rondure` runs the demo plan.
+/// Alone, `rondure` opens its page with the demo plan.
 #[derive(Debug, Parser)]
 #[command(name = "rondure", version, max_term_width = 96, after_help = AFTER)]
 pub struct Arguments {
@@ -19,17 +20,41 @@ pub struct Arguments {
     pub command: Option<Command>,
 }
 
-const AFTER: &str = "Begin with:\n  rondure new \"coved ball\" --diameter 60mm > my.toml\n  rondure report my.toml\n  rondure packet my.toml -o my.pdf\n\nThe numbers are worked out, not tried on your lathe. The makers' instructions, local rules and qualified teaching come first.";
+const AFTER: &str = "Begin with:\n  rondure\nor without the page:\n  rondure new \"coved ball\" --diameter 60mm > my.toml\n  rondure report my.toml\n  rondure packet my.toml -o my.pdf\n\nThe numbers are worked out, not tried on your lathe. The makers' instructions, local rules and qualified teaching come first.";
 
 /// What can be done. The help of each stands with its arguments.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    Serve(Serve),
     Report(Report),
     Solid(Solid),
     Packet(Packet),
     New(New),
     Rack(Rack),
     Woods(Woods),
+}
+
+/// Open the page: your plans, the piece at every step, and what to set.
+///
+/// The page is served from this machine to this machine; it works without any network.
+/// Plans are files in one folder, the shelf, and every change is kept at once.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rondure serve --shelf my-plans\n  rondure serve --no-open --port 9000"
+)]
+pub struct Serve {
+    /// The folder your plans live in; without it, Rondure among your documents
+    #[arg(long, value_name = "FOLDER")]
+    pub shelf: Option<PathBuf>,
+    /// The port; without it, 8360 or the next that is free
+    #[arg(long, value_name = "NUMBER")]
+    pub port: Option<u16>,
+    /// The address to listen at; any but this machine's own lets others in
+    #[arg(long, value_name = "ADDRESS", default_value = "127.0.0.1")]
+    pub host: IpAddr,
+    /// Do not open a browser
+    #[arg(long)]
+    pub no_open: bool,
 }
 
 /// Say everything about a plan: steps, numbers to set, findings and mends.

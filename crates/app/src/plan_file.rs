@@ -9,7 +9,7 @@ use rondure_plan::plan::Plan;
 use crate::failure::{Failure, in_words};
 
 /// Largest file read as a plan or a rack, bytes; a plan is a page of text.
-const LARGEST: u64 = 1 << 20;
+pub const LARGEST: u64 = 1 << 20;
 /// The path that stands for the standard input.
 const INPUT: &str = "-";
 
@@ -32,7 +32,8 @@ pub fn text(path: &Path) -> Result<String, Failure> {
     read.map_err(|error| Failure::unreadable(path, &error))
 }
 
-fn limited(from: impl Read) -> io::Result<String> {
+/// The text that is read from, where it is text and of a plan's size.
+pub fn limited(from: impl Read) -> io::Result<String> {
     let mut bytes = Vec::new();
     from.take(LARGEST + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > LARGEST {

@@ -1,17 +1,19 @@
 //! One function for each command.
 
+mod new;
 mod packet;
 mod rack;
 mod report;
+mod serve;
 mod solid;
-mod start;
 mod woods;
 
+pub use new::new;
 pub use packet::packet;
 pub use rack::rack;
 pub use report::report;
+pub use serve::{demo, serve};
 pub use solid::solid;
-pub use start::{demo, new};
 pub use woods::woods;
 
 use rondure_plan::plan::Plan;

@@ -1,23 +1,19 @@
 //! `rondure solid`.
 
-use rondure_mesh::{Format, Labels, Quality, surface};
+use rondure_mesh::{Format, Quality, surface};
 use rondure_plan::form::coved_ball::{Expanded, expand};
 use rondure_plan::process::{Piece, State};
 use rondure_plan::study::FINISHED;
 use rondure_plan::units::LengthUnit;
-use rondure_solid::{Face, moments};
+use rondure_solid::moments;
 use serde::Serialize;
 
 use crate::cli;
 use crate::failure::Failure;
+use crate::labels::{COARSEST_CHORD, FINEST_CHORD, labels};
 use crate::run::{Verdict, length};
 use crate::words::Screen;
 use crate::{keep, plan_file};
-
-/// Finest chord error, mm: far below what wood or a printer keeps; the 60 mm demo then makes a file of 11 MB.
-const FINEST_CHORD: f64 = 0.005;
-/// Coarsest chord error, mm: beyond it the piece is not to be known again.
-const COARSEST_CHORD: f64 = 2.0;
 
 /// What was written, for other programs.
 #[derive(Debug, Serialize)]
@@ -87,18 +83,6 @@ pub fn solid(wanted: &cli::Solid, screen: &mut Screen) -> Result<Verdict, Failur
     }
     // Whether the job is sound is for the report to say; the file was written.
     Ok(Verdict::Sound)
-}
-
-/// The names a file carries along: those a turner has for the piece and its cuts.
-fn labels(title: &str, state: &State) -> Labels {
-    let cuts = state.cuts.iter().map(|cut| cut.name.clone());
-    Labels {
-        title: title.to_owned(),
-        faces: std::iter::once(state.name_of(Face::BLANK).to_owned())
-            .chain(cuts)
-            .collect(),
-        ..Labels::default()
-    }
 }
 
 /// The piece that is asked for, and its wood at the moment that is asked for.

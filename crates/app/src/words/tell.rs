@@ -38,6 +38,24 @@ pub fn report(report: &Report, screen: &mut Screen) -> io::Result<()> {
     Ok(())
 }
 
+/// Tells how a plan fares: the verdict, and what stops it or is to be watched.
+pub fn in_short(report: &Report, screen: &mut Screen) -> io::Result<()> {
+    verdict(report, screen)?;
+    for found in &report.findings {
+        let weight = match found.weight {
+            Weight::Stops => "STOPS  ",
+            Weight::Watch => "WATCH  ",
+            Weight::Note => continue,
+        };
+        screen.indented(&found.says, weight, "       ")?;
+    }
+    for piece in &report.pieces {
+        let words = format!("{}: {}", piece.name, piece.solid.says.join("; "));
+        screen.indented(&words, "", "  ")?;
+    }
+    Ok(())
+}
+
 /// The needs of one purpose together, in the order they are first asked for.
 fn by_purpose(report: &Report) -> Vec<(&str, String)> {
     let mut groups: Vec<(&str, String)> = Vec::new();
