@@ -1,7 +1,12 @@
 // What every browser test shares: a server of its own, a page that may not complain, and the
 // few moves a turner makes again and again.
-import { type ConsoleMessage, expect, test as base, type Locator, type Page } from "@playwright/test";
+import { join } from "node:path";
+import { type BrowserContext, type ConsoleMessage, expect, test as base, type Locator, type Page } from "@playwright/test";
 import { DEMO, Server } from "./server";
+
+/** As strict as the server's own. */
+const POLICY =
+  "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' blob:; connect-src 'self'; base-uri 'none'; form-action 'none'";
 
 interface Bench {
   server: Server;
@@ -16,6 +21,10 @@ export const test = base.extend<Bench>({
     await use(server);
     await server.end();
   },
+  context: async ({ context, server }, use) => {
+    await built(context, server);
+    await use(context);
+  },
   expected: async ({}, use) => use([]),
   page: async ({ page, server, expected }, use) => {
     const complaints = listen(page, server);
@@ -23,6 +32,18 @@ export const test = base.extend<Bench>({
     expect(complaints.filter((line) => !expected.some((known) => known.test(line)))).toEqual([]);
   },
 });
+
+/** With `RONDURE_PAGE`, a page just built stands in for the one the binary carries. */
+export async function built(context: BrowserContext, server: Server): Promise<void> {
+  const folder = process.env.RONDURE_PAGE;
+  if (!folder) return;
+  const own = (address: URL) => address.origin === server.address && !address.pathname.startsWith("/api/");
+  await context.route(own, async (route) => {
+    const { pathname } = new URL(route.request().url());
+    const headers = { "content-security-policy": POLICY };
+    await route.fulfill({ path: join(folder, pathname === "/" ? "index.html" : pathname), headers });
+  });
+}
 
 /** Gathers what a page complains of, and every address it asks that is not the server's. */
 export function listen(page: Page, server: Server): string[] {

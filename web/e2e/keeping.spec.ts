@@ -1,5 +1,5 @@
 // Nothing is lost and nothing is overwritten: power cuts, two tabs, an editor beside the page.
-import { AWAY, CONFLICT, drawn, expect, field, kept, listen, openPlan, test, UNREADABLE, write } from "./bench";
+import { AWAY, built, CONFLICT, drawn, expect, field, kept, listen, openPlan, test, UNREADABLE, write } from "./bench";
 
 test("a server killed in the middle of edits loses nothing", async ({ page, server, expected }) => {
   expected.push(AWAY);
@@ -55,6 +55,7 @@ test("two browsers never overwrite each other silently", async ({ page, server, 
   expected.push(CONFLICT);
   await openPlan(page, server);
   const elsewhere = await browser.newContext();
+  await built(elsewhere, server);
   const other = await elsewhere.newPage();
   await openPlan(other, server);
   await write(other, "bore.diameter", "22 mm");

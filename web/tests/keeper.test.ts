@@ -3,9 +3,9 @@ import { describe, expect, it } from "vitest";
 import { Gone, Newer, Unread } from "../src/io/api";
 import type { Unsaved } from "../src/io/memory";
 import { Keeper, type Server, type Told } from "../src/state/keeper";
-import type { Problem, Sheet } from "../src/types";
+import type { Problem, Sheet } from "../src/io/wire";
 
-const PROBLEM: Problem = { key: "cove.depth", line: 2, column: 9, start: 20, end: 25, found: "`deep` is no length", allowed: "", mend: "" };
+const PROBLEM: Problem = { file: "ball", key: "cove.depth", line: 2, column: 9, start: 20, end: 25, found: "`deep` is no length", allowed: "", mend: "" };
 
 class Desk implements Server {
   texts: string[];

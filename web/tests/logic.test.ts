@@ -3,7 +3,7 @@ import { extent, plane, shareOf } from "../src/logic/extent";
 import { mendedBy, verdict } from "../src/logic/findings";
 import { fraction, onStep, readOf, share, writtenOf } from "../src/logic/lengths";
 import { readRoute, writeRoute, SHELF } from "../src/logic/route";
-import type { Finding } from "../src/types";
+import type { Finding } from "../src/io/wire";
 
 describe("lengths as a turner writes them", () => {
   it.each([

@@ -1,6 +1,7 @@
 // The pipeline with questions that are answered by hand.
 import { describe, expect, it } from "vitest";
-import { Gone, Unread, type Worked } from "../src/io/api";
+import { Gone, Unread } from "../src/io/api";
+import type { Worked } from "../src/io/wire";
 import { CHORD, Pipeline, type Wish } from "../src/state/pipeline";
 import { Preview } from "../src/state/preview";
 

@@ -1,6 +1,6 @@
 // The server's routes as functions. Each ends in its answer or in one of four troubles:
 // the server cannot be reached, it has a newer plan, it cannot read the text, or it refuses.
-import type { About, Binned, Card, Field, Problem, Report, Scene, Sheet } from "../types";
+import type { About, Binned, Card, Example, Probed, Problem, Scene, Sheet, Worked } from "./wire";
 
 /** The server cannot be reached. */
 export class Gone extends Error {}
@@ -35,12 +35,6 @@ export class Refused extends Error {
 /** Whether the request was called off by the page itself. */
 export function calledOff(trouble: unknown): boolean {
   return trouble instanceof DOMException && trouble.name === "AbortError";
-}
-
-/** All that is known of a plan's text. */
-export interface Worked {
-  report: Report;
-  fields: Field[];
 }
 
 async function ask(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<Response> {
@@ -83,6 +77,8 @@ export const about = () => json<About>("GET", "/api/about");
 export const shelf = () => json<Card[]>("GET", "/api/shelf");
 export const create = (what: { name?: string; form: string; diameter: string; units: string }) =>
   json<Card>("POST", "/api/shelf", what);
+export const examples = () => json<Example[]>("GET", "/api/examples");
+export const takeExample = (name: string) => json<Card>("POST", `/api/examples/${encodeURIComponent(name)}`, {});
 export const open = (name: string) => json<Sheet>("GET", plan(name));
 export const put = (name: string, text: string, revision: string) => json<Sheet>("PUT", plan(name), { text, revision });
 export const undo = (name: string, revision: string) => json<Sheet>("POST", `${plan(name)}/undo`, { revision });
@@ -111,10 +107,6 @@ export const mesh = async (text: string, look: Look, chord: number, thickness: b
 export const scene = (text: string, setup: string, signal?: AbortSignal) =>
   json<Scene>("POST", "/api/scene", { text, setup }, signal);
 
-/** What is known of a place on the surface. */
-export interface Probed {
-  shown: string[];
-}
 export const probe = (text: string, look: Look, at: number[], signal?: AbortSignal) =>
   json<Probed>("POST", "/api/probe", { text, ...look, at }, signal);
 

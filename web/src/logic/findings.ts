@@ -1,5 +1,5 @@
 // Which findings matter where.
-import type { Finding, Report, Weight } from "../types";
+import type { Finding, Report, Weight } from "../io/wire";
 
 /** What can be said of a plan in one word: the weight of its gravest finding. */
 export function verdict(findings: Finding[]): Weight | "sound" {

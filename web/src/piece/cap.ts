@@ -89,7 +89,8 @@ export class Cap {
       return new ShaderMaterial({
         vertexShader: COUNT_VERTEX,
         fragmentShader: COUNT_FRAGMENT,
-        uniforms: { plane: shared.plane, cutting: shared.cutting },
+        defines: { CUTTING: 1 },
+        uniforms: { plane: shared.plane },
         side,
         depthWrite: false,
         depthTest: false,

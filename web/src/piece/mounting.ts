@@ -13,7 +13,7 @@ import { joined, pieces, ring, Strokes, type Stroke } from "./strokes";
 import type { Theme } from "./theme";
 import { turned, type ProfilePoint } from "./turned";
 import type { Point } from "./view";
-import { PAINT, type Shared } from "./wood";
+import { define, PAINT, type Shared } from "./wood";
 
 /** From how far above the wood the sign of a path comes in, in the breadth of the piece. */
 export const ABOVE = 0.34;
@@ -39,9 +39,7 @@ export class Mounting {
       const quarters = holder.kind === "jaws" ? 4 : 0;
       const { geometry, edges } = turned(holder.profile as unknown as ProfilePoint[], quarters);
       const steel = material();
-      steel.uniforms.paint!.value = PAINT.plain;
-      // The plane cuts the wood only.
-      steel.uniforms.cutting = { value: 0 };
+      define(steel, "PAINT", PAINT.plain);
       (steel.uniforms.plain!.value as Color).setRGB(...theme.steel);
       (steel.uniforms.ink!.value as Color).setRGB(...theme.ink);
       const mesh = new Mesh(geometry, steel);
@@ -63,6 +61,11 @@ export class Mounting {
     for (const path of this.#paths) {
       for (const lines of path.strokes) lines.object.visible = id === null || path.step === id;
     }
+  }
+
+  /** Whether the plane cuts the wood, and with it what is drawn on it; steel stays whole. */
+  cutting(on: boolean): void {
+    for (const lines of this.#strokes) lines.cutting(on);
   }
 
   dispose(): void {

@@ -24,7 +24,6 @@ export class Picture {
   readonly camera = new PerspectiveCamera((FIELD * 180) / Math.PI, 1, 1, 1000);
   readonly shared: Shared = {
     plane: { value: new Vector4() },
-    cutting: { value: 0 },
     screen: { value: new Vector2(1, 1) },
     density: { value: 1 },
   };

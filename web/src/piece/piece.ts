@@ -166,6 +166,7 @@ export class Piece {
     const length = normal ? Math.hypot(...normal) : 0;
     const unit = length > 0 ? (normal!.map((part) => part / length) as unknown as Point) : null;
     this.#solids.cut(on ? { origin: origin ?? [0, 0, 0], normal: unit ?? [0, 1, 0] } : null);
+    this.#mounting?.cutting(on);
     this.#picture.draw();
   }
 
@@ -318,6 +319,7 @@ export class Piece {
       const material = () => this.#solids.material();
       this.#mounting = new Mounting(this.#scene, size, this.#picture.shared, theme, material);
       this.#mounting.step(this.#step);
+      this.#mounting.cutting(this.#solids.plane !== null);
       this.#solids.object.add(this.#mounting.onPiece);
       this.#picture.scene.add(this.#mounting.onLathe);
     }

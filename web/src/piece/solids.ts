@@ -13,7 +13,7 @@ import type { Shape } from "./shape";
 import { joined, pieces, ring, Strokes } from "./strokes";
 import type { Theme } from "./theme";
 import { dot, type Point } from "./view";
-import { PAINT, makePictures, solidMaterial, writeColour, PALE_WOOD, type Shared } from "./wood";
+import { define, makePictures, PAINT, PALE_WOOD, solidMaterial, writeColour, type Shared } from "./wood";
 import { linear } from "./ramp";
 
 export type ColourBy = "wood" | "step" | "thickness" | "value";
@@ -51,6 +51,7 @@ export class Solids {
     this.#before = new Mesh(undefined, solid());
     this.#veil = new Mesh(undefined, solid());
     materialOf(this.#veil).colorWrite = false;
+    define(materialOf(this.#veil), "PAINT", PAINT.plain);
     this.#edges = new Strokes(shared, { colour: theme.ink, width: 1.5, cut: true, order: 4 });
     this.#beforeEdges = new Strokes(shared, { colour: theme.ink, width: 1.1, cut: true, order: 7 });
     this.#section = new Strokes(shared, { colour: theme.ink, width: 2.2, order: 8 });
@@ -131,8 +132,9 @@ export class Solids {
 
   cut(plane: Plane | null): void {
     this.#plane = plane;
-    const { plane: uniform, cutting } = this.#shared;
-    cutting.value = plane ? 1 : 0;
+    const { plane: uniform } = this.#shared;
+    for (const mesh of [this.#after, this.#before, this.#veil]) define(materialOf(mesh), "CUTTING", plane !== null && 1);
+    for (const lines of [this.#edges, this.#beforeEdges]) lines.cutting(plane !== null);
     if (!plane || !this.#left) {
       this.#cap.show(null, null, null);
       this.#beforeCap.show(null, null, null);
@@ -195,8 +197,8 @@ export class Solids {
     left.show(number);
     this.#was?.show(number);
     for (const mesh of [this.#after, this.#before]) {
-      const { paint, scale } = uniforms(mesh);
-      paint!.value = number ? PAINT.amount : by === "step" ? PAINT.step : PAINT.wood;
+      define(materialOf(mesh), "PAINT", number ? PAINT.amount : by === "step" ? PAINT.step : PAINT.wood);
+      const { scale } = uniforms(mesh);
       const range = number && left.scale(number, this.#units);
       if (range) (scale!.value as Vector3).set(range.from, range.to, range.step);
     }
@@ -216,9 +218,9 @@ export class Solids {
     this.#veil.visible = going;
     this.#beforeEdges.object.visible = whole || going;
     if (!this.#was) return;
-    const { inset, goingShare, opacity } = uniforms(this.#before);
+    const { inset, opacity } = uniforms(this.#before);
     inset!.value = uniforms(this.#veil).inset!.value = going ? INSET : 0;
-    goingShare!.value = going ? 1 : 0;
+    define(materialOf(this.#before), "GOING", going && 1);
     opacity!.value = going ? 0.35 + 0.6 * (1 - share) : 1;
     const material = materialOf(this.#before);
     material.transparent = going;

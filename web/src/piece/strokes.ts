@@ -18,7 +18,7 @@ import {
   ShaderMaterial,
   Vector2,
 } from "three";
-import { CUT_AWAY, SHOWN, type Shared } from "./wood";
+import { CUT_AWAY, define, SHOWN, type Shared } from "./wood";
 import type { Colour } from "./ramp";
 import type { Point } from "./view";
 
@@ -42,15 +42,19 @@ const VERTEX = /* glsl */ `
 attribute vec2 corner;
 attribute vec3 start;
 attribute vec3 end;
-attribute float along;
 uniform vec2 screen;
 uniform float density;
 uniform float width;
 uniform float lift;
-varying vec3 place;
 varying vec3 pixel;
-varying float far;
 flat varying float span;
+#ifdef CUTTING
+varying vec3 place;
+#endif
+#ifdef DASHED
+attribute float along;
+varying float far;
+#endif
 void main() {
   vec4 a = modelViewMatrix * vec4(start, 1.0);
   vec4 b = modelViewMatrix * vec4(end, 1.0);
@@ -72,8 +76,12 @@ void main() {
   at.xy += offset * 2.0 / screen * at.w;
   gl_Position = at;
   pixel = vec3(first ? ahead : span + ahead, corner.y * reach, 1.0) * at.w;
+#ifdef CUTTING
   place = first ? start : end;
+#endif
+#ifdef DASHED
   far = along + (first ? 0.0 : distance(start, end));
+#endif
 }
 `;
 
@@ -83,24 +91,27 @@ uniform float opacity;
 uniform float width;
 uniform float density;
 uniform vec2 dash;
-uniform float cuttable;
-varying vec3 place;
 varying vec3 pixel;
-varying float far;
 flat varying float span;
+#ifdef CUTTING
+varying vec3 place;
+#endif
+#ifdef DASHED
+varying float far;
+#endif
 ${CUT_AWAY}
 ${SHOWN}
 void main() {
-  if (cuttable > 0.5) cutAway(place);
+#ifdef CUTTING
+  cutAway(place);
+#endif
   vec2 at = pixel.xy / pixel.z;
   float beyond = max(max(-at.x, at.x - span), 0.0);
   float cover = clamp(0.5 * width * density + 0.5 - length(vec2(beyond, at.y)), 0.0, 1.0);
-  if (dash.x > 0.0) {
-    float period = dash.x + dash.y;
-    float inside = mod(far, period);
-    float soft = max(fwidth(far), 1e-6);
-    cover *= clamp((min(inside, dash.x - inside)) / soft + 0.5, 0.0, 1.0);
-  }
+#ifdef DASHED
+  float inside = mod(far, dash.x + dash.y);
+  cover *= clamp(min(inside, dash.x - inside) / max(fwidth(far), 1e-6) + 0.5, 0.0, 1.0);
+#endif
   if (cover <= 0.0) discard;
   gl_FragColor = vec4(shown(colour), opacity * cover);
 }
@@ -109,6 +120,7 @@ void main() {
 /** A set of line pieces of one look. */
 export class Strokes {
   readonly object: Mesh<InstancedBufferGeometry, ShaderMaterial>;
+  readonly #cut: boolean;
 
   constructor(shared: Shared, stroke: Stroke, pieces: Float32Array = new Float32Array(0)) {
     const material = new ShaderMaterial({
@@ -117,6 +129,7 @@ export class Strokes {
       transparent: true,
       depthWrite: false,
       depthTest: !stroke.through,
+      defines: stroke.dash ? { DASHED: 1 } : {},
       uniforms: {
         ...shared,
         colour: { value: new Color(...stroke.colour) },
@@ -124,12 +137,12 @@ export class Strokes {
         opacity: { value: stroke.opacity ?? 1 },
         dash: { value: new Vector2(...(stroke.dash ?? [0, 0])) },
         lift: { value: stroke.lift ?? 0.25 },
-        cuttable: { value: stroke.cut ? 1 : 0 },
       },
     });
     this.object = new Mesh(new InstancedBufferGeometry(), material);
     this.object.frustumCulled = false;
     this.object.renderOrder = stroke.order ?? 10;
+    this.#cut = stroke.cut ?? false;
     this.set(pieces);
   }
 
@@ -142,8 +155,7 @@ export class Strokes {
     const buffer = new InstancedInterleavedBuffer(pieces, 6);
     geometry.setAttribute("start", new InterleavedBufferAttribute(buffer, 3, 0));
     geometry.setAttribute("end", new InterleavedBufferAttribute(buffer, 3, 3));
-    const dashed = (this.object.material.uniforms.dash!.value as Vector2).x > 0;
-    if (dashed) geometry.setAttribute("along", new InstancedBufferAttribute(lengths(pieces), 1));
+    if (this.object.material.defines.DASHED) geometry.setAttribute("along", new InstancedBufferAttribute(lengths(pieces), 1));
     geometry.instanceCount = pieces.length / 6;
     this.object.geometry = geometry;
     this.object.visible = pieces.length > 0;
@@ -153,6 +165,11 @@ export class Strokes {
   restyle(colour: Colour, opacity = 1): void {
     (this.object.material.uniforms.colour!.value as Color).setRGB(...colour);
     this.object.material.uniforms.opacity!.value = opacity;
+  }
+
+  /** Whether the plane cuts just now; it matters to lines that are cut with the wood. */
+  cutting(on: boolean): void {
+    if (this.#cut) define(this.object.material, "CUTTING", on && 1);
   }
 
   dispose(): void {

@@ -45,20 +45,25 @@ export const PALE_WOOD: WoodColours = { early: linear(0.885, 0.055, 80), late: l
 export interface Shared {
   /** Normal and level of the cutting plane in the piece's frame. */
   readonly plane: { value: Vector4 };
-  /** 1 while the plane cuts. */
-  readonly cutting: { value: number };
   /** Size of the picture in pixels. */
   readonly screen: { value: { x: number; y: number } };
   /** Pixels of the screen for one of the page's. */
   readonly density: { value: number };
 }
 
+/**
+ * Takes away what lies over the plane. Only compiled in while the plane cuts: a shader that
+ * may discard keeps the card from skipping hidden faces before it paints them.
+ */
 export const CUT_AWAY = /* glsl */ `
+#ifdef CUTTING
 uniform vec4 plane;
-uniform float cutting;
 void cutAway(vec3 place) {
-  if (cutting > 0.5 && dot(place, plane.xyz) > plane.w) discard;
+  if (dot(place, plane.xyz) > plane.w) discard;
 }
+#else
+void cutAway(vec3 place) {}
+#endif
 `;
 
 export const SHOWN = /* glsl */ `
@@ -69,30 +74,36 @@ vec3 shown(vec3 light) {
 `;
 
 const VERTEX = /* glsl */ `
-attribute float cut;
-attribute float amount;
-uniform float inset;
 varying vec3 place;
-varying vec3 facing;
 varying vec3 own;
-varying vec3 seen;
-varying float number;
+#if PAINT == 1
+attribute float cut;
 flat varying float face;
+#elif PAINT == 2
+attribute float amount;
+varying float number;
+#endif
+uniform float inset;
 void main() {
   place = position;
   own = normal;
+#if PAINT == 1
   face = cut;
+#elif PAINT == 2
   number = amount;
-  facing = normalMatrix * normal;
+#endif
   vec4 eye = modelViewMatrix * vec4(position - inset * normal, 1.0);
   eye.xyz *= 1.0 + inset / length(eye.xyz);
-  seen = eye.xyz;
   gl_Position = projectionMatrix * eye;
 }
 `;
 
+// Few numbers run from corner to pixel, since each costs at every triangle where the
+// processor draws; and each way of painting is a program of its own, since a processor
+// that draws many pixels at once goes down both sides of every fork.
 const FRAGMENT = /* glsl */ `
-uniform int paint;
+uniform mat4 modelViewMatrix;
+uniform mat3 normalMatrix;
 uniform vec3 plain;
 uniform vec3 early;
 uniform vec3 late;
@@ -101,18 +112,18 @@ uniform vec4 body;
 uniform float slender;
 uniform vec3 ink;
 uniform vec3 going;
-uniform float goingShare;
 uniform float opacity;
 uniform float density;
 uniform sampler2D cuts;
 uniform sampler2D ramp;
 uniform sampler3D noise;
 varying vec3 place;
-varying vec3 facing;
 varying vec3 own;
-varying vec3 seen;
-varying float number;
+#if PAINT == 1
 flat varying float face;
+#elif PAINT == 2
+varying float number;
+#endif
 ${CUT_AWAY}
 ${SHOWN}
 // A pattern too fine for the picture fades to its middle.
@@ -144,58 +155,62 @@ vec3 wood(vec3 p) {
 
 void main() {
   cutAway(place);
-  vec3 n = normalize(facing);
-  vec3 v = normalize(-seen);
-  float flatter = paint == 2 ? 1.0 : paint == 1 ? 0.6 : 0.0;
+  vec3 n = normalize(normalMatrix * own);
+  vec3 v = normalize(-(modelViewMatrix * vec4(place, 1.0)).xyz);
+#if PAINT == 0
+  vec3 colour = wood(place);
+  const float flatter = 0.0;
+#elif PAINT == 1
+  vec3 colour = texture(cuts, vec2((face + 0.5) / 256.0, 0.5)).rgb;
+  const float flatter = 0.6;
+#elif PAINT == 2
+  float part = clamp((number - scale.x) / (scale.y - scale.x), 0.0, 1.0);
+  vec3 colour = texture(ramp, vec2(part * 255.0 / 256.0 + 0.5 / 256.0, 0.5)).rgb;
+  float steps = (number - scale.x) / scale.z;
+  float width = fwidth(steps);
+  float line = 1.0 - smoothstep(0.4, 1.4, abs(fract(steps - 0.5) - 0.5) / (max(width, 1e-6) * density));
+  colour *= 1.0 - 0.55 * line * (1.0 - smoothstep(0.15, 0.4, width)) * step(0.5, steps);
+  const float flatter = 1.0;
+#else
   vec3 colour = plain;
-  if (paint == 0) colour = wood(place);
-  else if (paint == 1) colour = texture(cuts, vec2((face + 0.5) / 256.0, 0.5)).rgb;
-  else if (paint == 2) {
-    float part = clamp((number - scale.x) / (scale.y - scale.x), 0.0, 1.0);
-    colour = texture(ramp, vec2(part * 255.0 / 256.0 + 0.5 / 256.0, 0.5)).rgb;
-    float steps = (number - scale.x) / scale.z;
-    float width = fwidth(steps);
-    float line = 1.0 - smoothstep(0.4, 1.4, abs(fract(steps - 0.5) - 0.5) / (max(width, 1e-6) * density));
-    colour *= 1.0 - 0.55 * line * (1.0 - smoothstep(0.15, 0.4, width)) * step(0.5, steps);
-  }
-  if (paint == 1 || paint == 2) colour *= colour * (0.305306011 * colour + 0.682171111) + 0.012522878;
+  const float flatter = 0.0;
+#endif
+#if PAINT == 1 || PAINT == 2
+  // From shown to linear light, near enough.
+  colour *= colour * (0.305306011 * colour + 0.682171111) + 0.012522878;
+#endif
 
-  // Walls that face the middle of the piece lie in the shade of the rest.
-  float shade = 1.0;
-  if (paint != 3) {
-    vec3 arm = (place - body.xyz) / body.w;
-    float away = length(arm.xy);
-    vec3 m = vec3(arm.xy / max(away, 1e-3), 0.0);
-    float inwards = -dot(normalize(own), m);
-    float deep = 1.0 - smoothstep(0.15, 0.8, length(arm));
-    shade = 1.0 - slender * (0.34 * smoothstep(0.0, 0.8, inwards) + 0.3 * deep * smoothstep(-0.5, 0.3, inwards));
-  }
-
-  float key = max(0.0, dot(n, normalize(vec3(-0.5, 0.72, 0.6))) * 0.8 + 0.2);
-  float fill = max(0.0, dot(n, normalize(vec3(0.8, 0.05, 0.5))));
+  float key = max(0.0, dot(n, vec3(-0.471, 0.678, 0.565)) * 0.8 + 0.2);
+  float fill = max(0.0, dot(n, vec3(0.847, 0.053, 0.529)));
   float sky = 0.5 + 0.5 * n.y;
   vec3 light = vec3(1.0, 0.975, 0.94) * key * 0.66 + vec3(0.85, 0.93, 1.0) * (fill * 0.16 + sky * 0.2) + 0.13;
+#if PAINT != 3
+  // Walls that face the middle of the piece lie in the shade of the rest.
+  vec3 arm = (place - body.xyz) / body.w;
+  float inwards = -dot(own.xy, arm.xy) / max(length(arm.xy), 1e-3);
+  float deep = 1.0 - smoothstep(0.15, 0.8, length(arm));
+  float shade = 1.0 - slender * (0.34 * smoothstep(0.0, 0.8, inwards) + 0.3 * deep * smoothstep(-0.5, 0.3, inwards));
   light *= mix(shade, 1.0, 0.6 * flatter);
+#endif
   light = mix(light, vec3(0.72 + 0.34 * n.z), 0.8 * flatter);
   float across = 1.0 - max(0.0, dot(n, v));
-  float rim = pow(across, 3.0) * max(0.0, n.y * 0.8 + 0.2);
+  float rim = across * across * across * max(0.0, n.y * 0.8 + 0.2);
   vec3 lit = colour * light + rim * 0.12 * (1.0 - flatter);
-  if (paint == 3) {
-    float shine = max(0.0, dot(reflect(-v, n), normalize(vec3(-0.4, 0.75, 0.5))));
-    lit += 0.25 * pow(shine, 14.0);
-  }
+#if PAINT == 3
+  lit += 0.25 * pow(max(0.0, dot(reflect(-v, n), vec3(-0.408, 0.766, 0.510))), 14.0);
+#endif
   // A thin dark outline where the surface turns away.
   lit = mix(lit, ink, 0.5 * smoothstep(0.72, 0.99, across));
 
-  if (goingShare > 0.0) {
-    float stripe = fract((gl_FragCoord.x + gl_FragCoord.y) / (9.0 * density));
-    float hatch = smoothstep(0.0, 0.1, stripe) * (1.0 - smoothstep(0.4, 0.5, stripe));
-    vec3 tint = going * (0.55 + 0.45 * light);
-    lit = mix(lit, mix(tint, lit, 0.15), goingShare * (0.6 + 0.4 * hatch));
-    gl_FragColor = vec4(shown(lit), opacity * mix(1.0, 0.62 + 0.38 * hatch, goingShare));
-  } else {
-    gl_FragColor = vec4(shown(lit), opacity);
-  }
+#ifdef GOING
+  float stripe = fract((gl_FragCoord.x + gl_FragCoord.y) / (9.0 * density));
+  float hatch = smoothstep(0.0, 0.1, stripe) * (1.0 - smoothstep(0.4, 0.5, stripe));
+  vec3 tint = going * (0.55 + 0.45 * light);
+  lit = mix(lit, mix(tint, lit, 0.15), 0.6 + 0.4 * hatch);
+  gl_FragColor = vec4(shown(lit), opacity * (0.62 + 0.38 * hatch));
+#else
+  gl_FragColor = vec4(shown(lit), 1.0);
+#endif
 }
 `;
 
@@ -205,10 +220,10 @@ export function solidMaterial(shared: Shared, pictures: Pictures): ShaderMateria
     vertexShader: VERTEX,
     fragmentShader: FRAGMENT,
     side: FrontSide,
+    defines: { PAINT: PAINT.wood },
     uniforms: {
       ...shared,
       inset: { value: 0 },
-      paint: { value: PAINT.wood },
       plain: { value: new Color() },
       early: { value: new Color(...PALE_WOOD.early) },
       late: { value: new Color(...PALE_WOOD.late) },
@@ -217,13 +232,21 @@ export function solidMaterial(shared: Shared, pictures: Pictures): ShaderMateria
       slender: { value: 1 },
       ink: { value: new Color() },
       going: { value: new Color() },
-      goingShare: { value: 0 },
       opacity: { value: 1 },
       cuts: { value: pictures.cuts },
       ramp: { value: pictures.ramp },
       noise: { value: pictures.noise },
     },
   });
+}
+
+/** Sets what is compiled into a material; nothing is compiled anew where nothing changes. */
+export function define(material: ShaderMaterial, name: string, value: number | false): void {
+  const now = material.defines[name] as number | undefined;
+  if ((now ?? false) === value) return;
+  if (value === false) delete material.defines[name];
+  else material.defines[name] = value;
+  material.needsUpdate = true;
 }
 
 export interface Pictures {

@@ -4,7 +4,7 @@ import { Gone, calledOff } from "../io/api";
 import * as memory from "../io/memory";
 import { findingKey, pieceOf } from "../logic/findings";
 import { readRoute, writeRoute, type Route, type Side } from "../logic/route";
-import type { Finding, Mend, Sheet } from "../types";
+import type { Finding, Mend, Sheet, Worked } from "../io/wire";
 import { words } from "../words";
 import { Connection } from "./connection";
 import { Keeper } from "./keeper";
@@ -77,9 +77,9 @@ const pipeline = new Pipeline(
 );
 
 /** The last text worked out, so that another look at it asks for a surface only. */
-let lastWork: { text: string; worked: api.Worked } | null = null;
+let lastWork: { text: string; worked: Worked } | null = null;
 
-async function work(text: string, signal: AbortSignal): Promise<api.Worked> {
+async function work(text: string, signal: AbortSignal): Promise<Worked> {
   if (lastWork?.text === text) return lastWork.worked;
   const worked = await api.work(text, keeper?.name ?? "", signal);
   lastWork = { text, worked };
@@ -188,11 +188,20 @@ export async function loadShelf(): Promise<void> {
     const [cards, bin] = await Promise.all([api.shelf(), api.bin()]);
     page.cards = cards;
     page.bin = bin;
+    if (page.examples.length === 0) page.examples = await api.examples();
   });
 }
 
 export async function make(what: Parameters<typeof api.create>[0]): Promise<void> {
   const card = await tried(() => api.create(what));
+  if (!card) return;
+  tellOthers(null);
+  goTo({ plan: card.name, setup: null, side: "numbers" });
+}
+
+/** Puts one of the plans that come with the program on the shelf, and opens it. */
+export async function takeExample(name: string): Promise<void> {
+  const card = await tried(() => api.takeExample(name));
   if (!card) return;
   tellOthers(null);
   goTo({ plan: card.name, setup: null, side: "numbers" });

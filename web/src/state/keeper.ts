@@ -5,7 +5,7 @@
 // Knows no page: what happens is told through `Told`, and the server is handed in.
 import { Gone, Newer, Unread } from "../io/api";
 import type { Edit, Unsaved } from "../io/memory";
-import type { Problem, Sheet } from "../types";
+import type { Problem, Sheet } from "../io/wire";
 
 /** What the keeper asks of the server. */
 export interface Server {

@@ -2,7 +2,7 @@
 // taken up, and called off when the plan changes elsewhere.
 import * as api from "../io/api";
 import { listen } from "../io/events";
-import type { Limits } from "../types";
+import type { Limits } from "../io/wire";
 import { page, type LimitSearch } from "./page.svelte";
 
 const running = new Map<string, AbortController>();

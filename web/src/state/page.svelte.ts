@@ -1,8 +1,7 @@
 // The page's state: one object. Actions change it (see actions.ts), views only read it.
-import type { Worked } from "../io/api";
 import type { Edit } from "../io/memory";
 import { SHELF, type Route } from "../logic/route";
-import type { About, Binned, Card, Limits, Problem, Scene, Sheet } from "../types";
+import type { About, Binned, Card, Example, Limits, Problem, Scene, Sheet, Worked } from "../io/wire";
 import type { Mine } from "./keeper";
 
 export type Theme = "system" | "light" | "dark";
@@ -55,6 +54,7 @@ class Page {
   slow = $state.raw(false);
 
   cards = $state.raw<Card[] | null>(null);
+  examples = $state.raw<Example[]>([]);
   bin = $state.raw<Binned[]>([]);
 
   /** The plan as kept; none while it is being opened. */

@@ -2,8 +2,8 @@
 // and each is shown as soon as it is there. A new text calls off what is under way for an
 // older one. While something is dragged, what is under way may end first, so that pictures
 // keep coming; of the texts in between only the last is asked for.
-import { Gone, Unread, calledOff, type Look, type Worked } from "../io/api";
-import type { Problem } from "../types";
+import { Gone, Unread, calledOff, type Look } from "../io/api";
+import type { Problem, Worked } from "../io/wire";
 
 /** What is to be shown. */
 export interface Wish {

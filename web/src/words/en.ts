@@ -41,6 +41,7 @@ export const en = {
     nameHelp: "Left empty, one is found from form and size",
     units: "Units",
     make: "Make the plan",
+    examples: "Or begin with an example",
     example: "60 mm",
   },
 

@@ -1,3 +1,0 @@
-import type { MountedScene } from "../piece";
-export type * from "./hand";
-export type Scene = MountedScene;
