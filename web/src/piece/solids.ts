@@ -218,8 +218,8 @@ export class Solids {
     this.#veil.visible = going;
     this.#beforeEdges.object.visible = whole || going;
     if (!this.#was) return;
-    const { inset, opacity } = uniforms(this.#before);
-    inset!.value = uniforms(this.#veil).inset!.value = going ? INSET : 0;
+    const { opacity } = uniforms(this.#before);
+    for (const mesh of [this.#before, this.#veil]) define(materialOf(mesh), "INSET", going && INSET.toFixed(3));
     define(materialOf(this.#before), "GOING", going && 1);
     opacity!.value = going ? 0.35 + 0.6 * (1 - share) : 1;
     const material = materialOf(this.#before);

@@ -83,7 +83,6 @@ flat varying float face;
 attribute float amount;
 varying float number;
 #endif
-uniform float inset;
 void main() {
   place = position;
   own = normal;
@@ -92,8 +91,12 @@ void main() {
 #elif PAINT == 2
   number = amount;
 #endif
-  vec4 eye = modelViewMatrix * vec4(position - inset * normal, 1.0);
-  eye.xyz *= 1.0 + inset / length(eye.xyz);
+#ifdef INSET
+  vec4 eye = modelViewMatrix * vec4(position - INSET * normal, 1.0);
+  eye.xyz *= 1.0 + INSET / length(eye.xyz);
+#else
+  vec4 eye = modelViewMatrix * vec4(position, 1.0);
+#endif
   gl_Position = projectionMatrix * eye;
 }
 `;
@@ -223,7 +226,6 @@ export function solidMaterial(shared: Shared, pictures: Pictures): ShaderMateria
     defines: { PAINT: PAINT.wood },
     uniforms: {
       ...shared,
-      inset: { value: 0 },
       plain: { value: new Color() },
       early: { value: new Color(...PALE_WOOD.early) },
       late: { value: new Color(...PALE_WOOD.late) },
@@ -241,8 +243,8 @@ export function solidMaterial(shared: Shared, pictures: Pictures): ShaderMateria
 }
 
 /** Sets what is compiled into a material; nothing is compiled anew where nothing changes. */
-export function define(material: ShaderMaterial, name: string, value: number | false): void {
-  const now = material.defines[name] as number | undefined;
+export function define(material: ShaderMaterial, name: string, value: number | string | false): void {
+  const now = material.defines[name] as number | string | undefined;
   if ((now ?? false) === value) return;
   if (value === false) delete material.defines[name];
   else material.defines[name] = value;
