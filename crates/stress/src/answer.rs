@@ -1,0 +1,122 @@
+//! What a load does: motion, and stress along the wood's own directions.
+
+use glam::DVec3;
+use rayon::prelude::*;
+
+use crate::brick::strain_at;
+use crate::model::Model;
+use crate::stiffness::apply;
+
+/// The answer to loads that act together.
+pub struct Answer<'a> {
+    model: &'a Model,
+    /// Three numbers for each node, mm.
+    motion: Vec<f64>,
+    /// Twice the work that the loads did, N mm: force times motion, summed.
+    pub work: f64,
+    /// Rounds of the solver.
+    pub rounds: usize,
+    /// What is left out of balance, as a share of the load.
+    pub residual: f64,
+    free: [f64; 3],
+}
+
+/// One cube of the answer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// Its middle, mm.
+    pub at: DVec3,
+    /// Volume of wood in it, mm³.
+    pub volume: f64,
+    /// Stress at its middle, MPa: LL, RR, TT, LR, RT, TL; pull is above nought.
+    pub stress: [f64; 6],
+}
+
+impl<'a> Answer<'a> {
+    pub(crate) fn new(
+        model: &'a Model,
+        motion: Vec<f64>,
+        work: f64,
+        rounds: usize,
+        residual: f64,
+        free: [f64; 3],
+    ) -> Self {
+        Self {
+            model,
+            motion,
+            work,
+            rounds,
+            residual,
+            free,
+        }
+    }
+
+    /// The stress in every cube, by z, then y, then x.
+    pub fn places(&self) -> Vec<Place> {
+        let (cells, nodes, laws) = (&self.model.cells, &self.model.nodes, &self.model.laws);
+        let b = strain_at([0.0; 3], cells.grid.edge);
+        let full = cells.grid.edge.powi(3);
+        cells
+            .list
+            .par_iter()
+            .zip(&nodes.of_cell)
+            .map(|(cell, corners)| {
+                let strain: [f64; 6] = std::array::from_fn(|part| {
+                    let of =
+                        |degree: usize| self.motion[3 * corners[degree / 3] as usize + degree % 3];
+                    b[part]
+                        .iter()
+                        .enumerate()
+                        .map(|(degree, b)| b * of(degree))
+                        .sum()
+                });
+                let mut own = apply(&laws.turns[usize::from(cell.kind)], &strain);
+                for (own, free) in own.iter_mut().zip(self.free) {
+                    *own -= free;
+                }
+                Place {
+                    at: cells.grid.middle(cell.at),
+                    volume: cell.share * full,
+                    stress: apply(&laws.own, &own),
+                }
+            })
+            .collect()
+    }
+
+    /// The mean motion of the wood within `radius` mm of a place, mm; none where there is no wood.
+    pub fn motion_near(&self, at: DVec3, radius: f64) -> Option<DVec3> {
+        let (cells, nodes) = (&self.model.cells, &self.model.nodes);
+        let mut sum = DVec3::ZERO;
+        let mut wood = 0.0;
+        for (cell, corners) in cells.list.iter().zip(&nodes.of_cell) {
+            if cells.grid.middle(cell.at).distance(at) <= radius {
+                let node =
+                    |corner: u32| DVec3::from_slice(&self.motion[3 * corner as usize..][..3]);
+                sum += cell.share * corners.map(node).into_iter().sum::<DVec3>() / 8.0;
+                wood += cell.share;
+            }
+        }
+        (wood > 0.0).then(|| sum / wood)
+    }
+
+    /// The value that `share` of the wood, by volume, does not exceed; `measure` gives one for each cube.
+    /// None of it is NaN: a place without a number counts as nought.
+    pub fn percentile(&self, share: f64, measure: impl Fn(&Place) -> f64) -> f64 {
+        let mut list: Vec<(f64, f64)> = self
+            .places()
+            .iter()
+            .map(|place| (measure(place), place.volume))
+            .map(|(value, volume)| (if value.is_finite() { value } else { 0.0 }, volume))
+            .collect();
+        list.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let whole: f64 = list.iter().map(|(_, volume)| volume).sum();
+        let mut below = 0.0;
+        for (value, volume) in &list {
+            below += volume;
+            if below >= share * whole {
+                return *value;
+            }
+        }
+        list.last().map_or(0.0, |(value, _)| *value)
+    }
+}

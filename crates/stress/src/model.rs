@@ -1,0 +1,314 @@
+//! A piece in one set-up, ready to be loaded.
+//!
+//! Method: conjugate gradients on the cubes' stiffness with one multigrid sweep
+//! for each round. A piece that nothing holds is solved too, if its loads are in
+//! balance: the six rigid motions are taken out of every residual.
+
+use glam::DVec3;
+use rayon::prelude::*;
+use rondure_solid::Solid;
+use rondure_wood::Elastic;
+
+use crate::StressError;
+use crate::answer::Answer;
+use crate::brick::{DEGREES, Matrix, stiffness};
+use crate::coarse::{Cubes, add_product, families, parent};
+use crate::fine::{Fine, Nodes};
+use crate::grain::Grain;
+use crate::grid::Cells;
+use crate::load::{Laws, Load, Support, forces, free_strain, springs};
+use crate::multigrid::Multigrid;
+use crate::stiffness::{Law, law_of, strain_turn, turned};
+use crate::vectors::{add, add_to_scaled, dot};
+
+/// How far the forces may be out of balance at the end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tolerance {
+    /// As a share of the load.
+    pub relative: f64,
+    /// Rounds at most.
+    pub rounds: usize,
+}
+
+impl Tolerance {
+    /// At a ten-thousandth nothing that is printed changes any more.
+    pub const USUAL: Self = Self {
+        relative: 1e-4,
+        rounds: 300,
+    };
+}
+
+/// What the filling of a solid with cubes gave.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Filled {
+    /// Edge of a cube, mm.
+    pub edge: f64,
+    /// Number of cubes.
+    pub cubes: usize,
+    /// Number of unknown motions.
+    pub unknowns: usize,
+    /// Lattices of the multigrid.
+    pub lattices: usize,
+    /// Volume of wood in the cubes, mm³.
+    pub volume: f64,
+    /// Volume of wood left out, mm³: crumbs and parts that do not hang together with the largest.
+    pub dropped: f64,
+}
+
+/// A piece in one set-up.
+pub struct Model {
+    pub(crate) cells: Cells,
+    pub(crate) nodes: Nodes,
+    pub(crate) laws: Laws,
+    multigrid: Multigrid,
+    /// Unit rigid motions of a piece that nothing holds.
+    rigid: Vec<Vec<f64>>,
+}
+
+impl Model {
+    /// Fills a solid with cubes of edge `edge`, mm, and holds it.
+    ///
+    /// # Errors
+    /// Where the cubes have no size or are too many, there is no wood, or a support meets none.
+    pub fn new(
+        solid: &Solid,
+        grain: &Grain,
+        elastic: &Elastic,
+        edge: f64,
+        supports: &[Support],
+    ) -> Result<Self, StressError> {
+        Self::with(solid, grain, law_of(elastic), edge, supports, DVec3::ZERO)
+    }
+
+    /// As [`Model::new`], with a material law of any kind, along L, R and T, and the grid moved by a
+    /// part of a cube: the answer's change under a shift is a measure of the cubes' own error.
+    ///
+    /// # Errors
+    /// As [`Model::new`].
+    pub fn with(
+        solid: &Solid,
+        grain: &Grain,
+        law: Law,
+        edge: f64,
+        supports: &[Support],
+        shift: DVec3,
+    ) -> Result<Self, StressError> {
+        let cells = Cells::fill(solid, grain, edge, shift)?;
+        let nodes = Nodes::of(cells.list.iter().map(|cell| cell.at), cells.grid.count);
+        let turns: Vec<Law> = (0..grain.kinds())
+            .map(|kind| strain_turn(grain.wood_from_space(kind)))
+            .collect();
+        let in_space: Vec<Law> = turns.iter().map(|turn| turned(&law, turn)).collect();
+        let laws = Laws {
+            own: law,
+            in_space,
+            turns,
+        };
+        let matrices: Vec<Matrix> = laws
+            .in_space
+            .iter()
+            .map(|law| stiffness(law, edge))
+            .collect();
+        let held = springs(&cells, supports)?;
+        let mut at_nodes = vec![0.0; nodes.at.len()];
+        for &(cell, spring) in &held {
+            for node in nodes.of_cell[cell] {
+                at_nodes[node as usize] += spring;
+            }
+        }
+        let cubes = first_coarse(&cells, &matrices, &held);
+        let fine = Fine::new(&cells, &nodes, matrices, at_nodes);
+        let multigrid = Multigrid::new(fine, &nodes, cubes, cells.grid.count);
+        let rigid = if supports.is_empty() {
+            rigid_motions(&nodes)
+        } else {
+            Vec::new()
+        };
+        Ok(Self {
+            cells,
+            nodes,
+            laws,
+            multigrid,
+            rigid,
+        })
+    }
+
+    /// What the filling gave.
+    pub fn filled(&self) -> Filled {
+        Filled {
+            edge: self.cells.grid.edge,
+            cubes: self.cells.list.len(),
+            unknowns: 3 * self.nodes.at.len(),
+            lattices: self.multigrid.lattices(),
+            volume: self.cells.volume,
+            dropped: self.cells.dropped,
+        }
+    }
+
+    /// The motion and stress under loads that act together. `watch` hears after every round what is still out of
+    /// balance, as a share of the load, and says whether to go on.
+    ///
+    /// # Errors
+    /// Where a load meets no wood, `watch` says stop, or the tolerance is not reached.
+    pub fn solve(
+        &self,
+        loads: &[Load],
+        tolerance: Tolerance,
+        watch: &dyn Fn(f64) -> bool,
+    ) -> Result<Answer<'_>, StressError> {
+        let mut load = forces(&self.cells, &self.nodes, &self.laws, loads)?;
+        self.at_rest(&mut load);
+        let (motion, iterations, residual) = self.iterate(&load, tolerance, watch)?;
+        let work = dot(&load, &motion);
+        Ok(Answer::new(
+            self,
+            motion,
+            work,
+            iterations,
+            residual,
+            free_strain(loads),
+        ))
+    }
+
+    /// Takes the rigid motions out, where nothing holds the piece.
+    fn at_rest(&self, x: &mut [f64]) {
+        for motion in &self.rigid {
+            let part = dot(x, motion);
+            add(x, -part, motion);
+        }
+    }
+
+    fn iterate(
+        &self,
+        load: &[f64],
+        tolerance: Tolerance,
+        watch: &dyn Fn(f64) -> bool,
+    ) -> Result<(Vec<f64>, usize, f64), StressError> {
+        let size = load.len();
+        let whole = dot(load, load).sqrt();
+        let mut x = vec![0.0; size];
+        if whole == 0.0 {
+            return Ok((x, 0, 0.0));
+        }
+        let mut r = load.to_vec();
+        let mut z = self.multigrid.sweep(&r);
+        self.at_rest(&mut z);
+        let mut p = z.clone();
+        let mut q = vec![0.0; size];
+        let mut rho = dot(&r, &z);
+        let mut residual = 1.0;
+        for round in 1..=tolerance.rounds {
+            self.multigrid.times(&p, &mut q);
+            let energy = dot(&p, &q);
+            // A number that is none, or a direction without stiffness, would run on for ever.
+            if !(energy.is_finite() && energy > 0.0 && rho.is_finite()) {
+                return Err(StressError::NotReached {
+                    iterations: round,
+                    residual,
+                    asked: tolerance.relative,
+                });
+            }
+            let step = rho / energy;
+            add(&mut x, step, &p);
+            add(&mut r, -step, &q);
+            self.at_rest(&mut r);
+            residual = dot(&r, &r).sqrt() / whole;
+            if residual <= tolerance.relative {
+                self.at_rest(&mut x);
+                return Ok((x, round, residual));
+            }
+            if !watch(residual) {
+                return Err(StressError::Cancelled);
+            }
+            z = self.multigrid.sweep(&r);
+            self.at_rest(&mut z);
+            let next = dot(&r, &z);
+            add_to_scaled(&mut p, next / rho, &z);
+            rho = next;
+        }
+        Err(StressError::NotReached {
+            iterations: tolerance.rounds,
+            residual,
+            asked: tolerance.relative,
+        })
+    }
+}
+
+/// The first coarse lattice: products of the few different matrices, summed with the shares.
+fn first_coarse(cells: &Cells, matrices: &[Matrix], held: &[(usize, f64)]) -> Cubes {
+    let products: Vec<[Matrix; 8]> = matrices
+        .par_iter()
+        .map(|matrix| {
+            std::array::from_fn(|place| {
+                let mut product = [[0.0; DEGREES]; DEGREES];
+                add_product(&mut product, matrix, place, 1.0);
+                product
+            })
+        })
+        .collect();
+    let mut spring = vec![0.0; cells.list.len()];
+    for &(cell, stiffness) in held {
+        spring[cell] += stiffness;
+    }
+    let mut unit = [[0.0; DEGREES]; DEGREES];
+    for (degree, row) in unit.iter_mut().enumerate() {
+        row[degree] = 1.0;
+    }
+    let at: Vec<[u32; 3]> = cells.list.iter().map(|cell| cell.at).collect();
+    let families = families(&at);
+    let matrix = families
+        .par_iter()
+        .map(|(_, children)| {
+            let mut sum = Box::new([[0.0; DEGREES]; DEGREES]);
+            for &child in children {
+                let cell = &cells.list[child as usize];
+                let place = parent(cell.at).1;
+                let product = &products[usize::from(cell.kind)][place];
+                for (sum, product) in sum
+                    .as_flattened_mut()
+                    .iter_mut()
+                    .zip(product.as_flattened())
+                {
+                    *sum += cell.share * product;
+                }
+                if spring[child as usize] > 0.0 {
+                    add_product(&mut sum, &unit, place, spring[child as usize]);
+                }
+            }
+            sum
+        })
+        .collect();
+    Cubes {
+        at: families.into_iter().map(|(at, _)| at).collect(),
+        matrix,
+    }
+}
+
+/// Three ways to move and three to turn, at right angles to each other and of length one.
+fn rigid_motions(nodes: &Nodes) -> Vec<Vec<f64>> {
+    let place = |at: [u32; 3]| DVec3::new(f64::from(at[0]), f64::from(at[1]), f64::from(at[2]));
+    let middle = nodes.at.iter().map(|&at| place(at)).sum::<DVec3>() / nodes.at.len() as f64;
+    let axes = [DVec3::X, DVec3::Y, DVec3::Z];
+    let ways = axes
+        .map(|axis| (axis, DVec3::ZERO))
+        .into_iter()
+        .chain(axes.map(|axis| (DVec3::ZERO, axis)));
+    let mut motions: Vec<Vec<f64>> = Vec::new();
+    for (shift, turn) in ways {
+        let mut motion: Vec<f64> = nodes
+            .at
+            .iter()
+            .flat_map(|&at| (shift + turn.cross(place(at) - middle)).to_array())
+            .collect();
+        for other in &motions {
+            let part = dot(&motion, other);
+            add(&mut motion, -part, other);
+        }
+        let length = dot(&motion, &motion).sqrt();
+        if length > 0.0 {
+            motion.iter_mut().for_each(|x| *x /= length);
+            motions.push(motion);
+        }
+    }
+    motions
+}
