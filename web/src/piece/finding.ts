@@ -46,9 +46,14 @@ export class FindingMark {
     for (const strokes of this.#strokes) this.object.add(strokes.object);
   }
 
-  dispose(): void {
-    for (const strokes of this.#strokes) strokes.dispose();
+  /** Takes it out of the picture; `dispose` then lets it go. */
+  remove(): void {
     this.object.removeFromParent();
+  }
+
+  dispose(): void {
+    this.remove();
+    for (const strokes of this.#strokes) strokes.dispose();
   }
 }
 

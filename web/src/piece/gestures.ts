@@ -79,8 +79,9 @@ export function listen(canvas: HTMLCanvasElement, hands: Hands): () => void {
     if (down.size === 0) grabbed = false;
   };
 
-  const leave = () => {
-    if (down.size === 0) hands.point(null);
+  const leave = (event: PointerEvent) => {
+    // A finger leaves with every lift, and what it tapped stays told.
+    if (down.size === 0 && event.pointerType !== "touch") hands.point(null);
   };
 
   const wheel = (event: WheelEvent) => {

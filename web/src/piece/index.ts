@@ -2,7 +2,8 @@
 
 export { UnreadableMesh } from "./glb";
 export type { LegendEntry } from "./legend";
-export { Piece, type Picked, type PieceOptions, type Shown } from "./piece";
+export { Piece, type PieceOptions, type Shown } from "./piece";
+export type { Picked } from "./pointing";
 export type { Holder, Line, Mark, MountedScene, PieceWords, ToolPath } from "./scene";
 export type { Plane } from "./section";
 export type { ColourBy } from "./solids";

@@ -68,14 +68,19 @@ export class Mounting {
     for (const lines of this.#strokes) lines.cutting(on);
   }
 
+  /** Takes it out of the picture; `dispose` then lets it go. */
+  remove(): void {
+    this.onPiece.removeFromParent();
+    this.onLathe.removeFromParent();
+  }
+
   dispose(): void {
+    this.remove();
     for (const lines of this.#strokes) lines.dispose();
     for (const mesh of this.#holders) {
       mesh.geometry.dispose();
       (mesh.material as ShaderMaterial).dispose();
     }
-    this.onPiece.removeFromParent();
-    this.onLathe.removeFromParent();
   }
 
   #lines(to: Group, stroke: Stroke, list: Float32Array): Strokes {

@@ -6,8 +6,11 @@
  * security policy allows; the page may restyle the classes `piece-label` and its kinds.
  */
 
+import { Vector3, type Matrix4 } from "three";
 import { arrange, type Anchor } from "./labels";
+import type { Picture } from "./picture";
 import type { Label } from "./scene";
+import { heightOver, type Plane } from "./section";
 import type { Theme } from "./theme";
 
 /** A label as the picture sees it, in the page's pixels. */
@@ -141,4 +144,19 @@ export class Overlay {
   dispose(): void {
     this.#layer.remove();
   }
+}
+
+/** How a label of the piece is seen now; `frame` carries the piece into the world. */
+export function seenFrom(picture: Picture, frame: Matrix4, plane: Plane | null, label: Label): Seen {
+  const world = new Vector3(...label.at).applyMatrix4(frame);
+  const at = picture.project(world);
+  const { width, height } = picture.size;
+  const inside = !!at && at.x >= 0 && at.y >= 0 && at.x <= width && at.y <= height;
+  const cutAway = !!plane && !!label.foot && heightOver(plane, label.foot) > 1e-3;
+  if (!inside || cutAway) return { x: 0, y: 0, towards: [0, -1], shown: false };
+  if (!label.out) return { ...at, towards: [0, -1], shown: true };
+  const out = new Vector3(...label.out).transformDirection(frame);
+  const sight = picture.camera.position.clone().sub(world).normalize();
+  const tip = picture.project(world.clone().addScaledVector(out, 1)) ?? at;
+  return { ...at, towards: [tip.x - at.x, tip.y - at.y], shown: out.dot(sight) > 0.02 };
 }

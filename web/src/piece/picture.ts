@@ -36,6 +36,7 @@ export class Picture {
   /** How far out anything is drawn from the target, mm. */
   reach = 100;
 
+  #leavings: (() => void)[] = [];
   readonly #renderer: WebGLRenderer;
   readonly #still = matchMedia("(prefers-reduced-motion: reduce)");
   #view: View = { azimuth: 0.5, elevation: 0.3, distance: 200, target: [0, 0, 0] };
@@ -107,7 +108,22 @@ export class Picture {
     camera.updateMatrixWorld();
     this.before();
     this.#renderer.render(this.scene, camera);
+    this.#clear();
     this.after();
+  }
+
+  /**
+   * Does something once the next frame is drawn. Things that are replaced are let go only
+   * then: a shader program that nothing holds in between would be compiled anew.
+   */
+  later(act: () => void): void {
+    this.#leavings.push(act);
+  }
+
+  #clear(): void {
+    const leavings = this.#leavings;
+    this.#leavings = [];
+    for (const act of leavings) act();
   }
 
   resize(): void {
@@ -121,7 +137,8 @@ export class Picture {
     this.camera.aspect = width / height;
     this.shared.density.value = density;
     Object.assign(this.shared.screen.value, { x: width * density, y: height * density });
-    this.draw();
+    // A canvas of another size is empty, and this frame's drawing may be over already.
+    this.now();
   }
 
   /** Where a point of the world is seen, in the page's pixels; `null` behind the eye. */
@@ -147,6 +164,7 @@ export class Picture {
     this.canvas.removeEventListener("webglcontextlost", this.#lose);
     this.canvas.removeEventListener("webglcontextrestored", this.#regain);
     this.#gone = true;
+    this.#clear();
     this.#renderer.dispose();
   }
 

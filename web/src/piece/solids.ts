@@ -70,6 +70,7 @@ export class Solids {
       this.object.add(lines.object);
     }
     this.object.add(this.#cap.object, this.#beforeCap.object);
+    this.object.matrixAutoUpdate = false;
     this.theme(theme);
   }
 
@@ -111,8 +112,13 @@ export class Solids {
     this.cut(this.#plane);
   }
 
-  colour(by: ColourBy, units: "mm" | "in"): void {
+  colour(by: ColourBy): void {
     this.#by = by;
+    this.#paint();
+  }
+
+  /** Whose round numbers stand on a scale of lengths. */
+  units(units: "mm" | "in"): void {
     this.#units = units;
     this.#paint();
   }
