@@ -51,6 +51,7 @@ mod archive;
 mod audit;
 pub mod colour;
 mod draft;
+mod exact;
 pub mod format;
 pub mod gltf;
 pub mod labels;

@@ -37,6 +37,9 @@ pub struct Reached {
     pub blunt: usize,
     /// Triangles turned more than 72° from their face.
     pub folded: usize,
+    /// Whether every face was cut out along its exact edges. Else the surface was looked for
+    /// in a lattice, which takes longer and makes more triangles.
+    pub by_edges: bool,
 }
 
 /// Why a surface is not closed and manifold.

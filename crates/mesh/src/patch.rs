@@ -132,6 +132,11 @@ impl<'a> Patches<'a> {
         })
     }
 
+    /// The patch of one part of a face's outline.
+    pub(crate) fn of_part(&self, face: Face, part: usize) -> PatchId {
+        self.of_part[face.0][part]
+    }
+
     /// Depth below the surface as far as the given faces tell, mm.
     pub(crate) fn depth(&self, faces: &[Face], p: DVec3) -> f64 {
         faces

@@ -1,7 +1,9 @@
 //! From a solid to its surface.
 //!
-//! Tree, first surface, sharp edges, fairing, audit; while the audit names cells
-//! that can still be split, they are, and the surface is made again.
+//! Every face is cut out along its exact edges and filled (`exact`). Where faces touch or
+//! coincide so that the edges cannot be told, the surface is looked for in a lattice:
+//! tree, first surface, sharp edges, fairing, audit; while the audit names cells that can
+//! still be split, they are, and the surface is made again.
 
 use glam::DVec3;
 use rondure_solid::Solid;
@@ -9,6 +11,7 @@ use thiserror::Error;
 
 use crate::audit::{Audit, audit};
 use crate::draft::Draft;
+use crate::exact::by_edges;
 use crate::lattice::lattice;
 use crate::mesh::{Flaw, Mesh, Reached};
 use crate::patch::Patches;
@@ -86,12 +89,25 @@ pub fn surface(solid: &Solid, quality: Quality) -> Result<Mesh, MeshError> {
     // Samples do not meet the farthest point exactly: keep a tenth in hand.
     let chord = 0.9 * quality.chord_error_mm;
     let patches = Patches::new(solid);
+    if let Ok(mesh) = by_edges(&patches, chord, size / 10.0) {
+        return Ok(mesh);
+    }
+    in_lattice(&patches, size, chord, quality.least_wall_mm)
+}
+
+/// The surface looked for in a lattice: slower, but it needs no edge to be in good order.
+fn in_lattice(
+    patches: &Patches<'_>,
+    size: f64,
+    chord: f64,
+    least: f64,
+) -> Result<Mesh, MeshError> {
     let fineness = Fineness {
         chord,
         largest: size / 10.0,
-        least: quality.least_wall_mm,
+        least,
     };
-    let mut tree = Tree::new(&patches, fineness);
+    let mut tree = Tree::new(patches, fineness);
     for round in 1.. {
         let mut draft = seam(&tree, &lattice(&tree));
         tidy(&mut draft, chord, fineness.least);
@@ -117,6 +133,7 @@ fn finish(draft: &Draft<'_>, found: &Audit) -> Mesh {
             chord_error_mm: found.chord,
             blunt: found.blunt,
             folded: found.folded,
+            by_edges: false,
         },
         ..Mesh::default()
     };
