@@ -11,8 +11,8 @@ export default defineConfig({
   testDir: "e2e",
   outputDir: process.env.RONDURE_E2E_OUT ?? "test-results",
   workers: 1,
-  timeout: 60_000,
-  expect: { timeout: 15_000 },
+  timeout: 240_000,
+  expect: { timeout: 30_000 },
   reporter: [["list"], ["./e2e/counting.ts"]],
   use: {
     viewport: { width: 1366, height: 900 },

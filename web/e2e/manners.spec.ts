@@ -125,7 +125,7 @@ test("everything is reached by keyboard alone", async ({ page, server }) => {
 
 test("the theme follows the switch and is remembered", async ({ page, server }) => {
   await openPlan(page, server);
-  await page.getByLabel("Light", { exact: true }).selectOption("dark");
+  await page.getByRole("combobox", { name: "Light" }).selectOption("dark");
   await expect(page.locator("html")).toHaveAttribute("data-theme", "dark");
   await page.reload();
   await drawn(page);

@@ -33,9 +33,9 @@ test("ticks stay after a reload and are no part of the plan", async ({ page, ser
 
 test("the piece is coloured, cut open, touched, and compared with the wood before", async ({ page, server }) => {
   await openPlan(page, server);
-  await page.getByLabel("Coloured by").selectOption("thickness");
+  await page.getByRole("combobox", { name: "Coloured by" }).selectOption("thickness");
   await expect(page.locator(".legend li").first()).toContainText("mm");
-  await page.getByLabel("Coloured by").selectOption("step");
+  await page.getByRole("combobox", { name: "Coloured by" }).selectOption("step");
   await expect(page.locator(".legend")).toContainText("cove");
   await page.getByRole("button", { name: "Cut open" }).click();
   await expect.poll(() => inked(page)).toBeGreaterThan(0.02);
@@ -58,7 +58,7 @@ test("a finding is flown to", async ({ page, server }) => {
 test("drawings, paper and files are there", async ({ page, server }) => {
   await openPlan(page, server, "drawings");
   await expect(page.locator(".sheet svg")).toBeVisible();
-  await page.getByLabel("Drawing", { exact: true }).selectOption("strip");
+  await page.getByRole("combobox", { name: "Drawing", exact: true }).selectOption("strip");
   await expect(page.locator(".sheet svg")).toBeVisible();
   await page.getByRole("tab", { name: "Paper and files" }).click();
   for (const [link, kind] of [

@@ -101,5 +101,5 @@ export class Framing {
 
 /** Points that the signs of a mounting reach, in the world: the way in of each path. */
 export function signsOf(scene: MountedScene, above: number): number[] {
-  return scene.paths.flatMap(({ starts }) => [starts[0]!, starts[1]! + above, 0]);
+  return scene.paths.flatMap(({ points: [start] }) => (start ? [start[0]!, start[1]! + above, 0] : []));
 }

@@ -124,7 +124,7 @@ export class Mounting {
     if (path.points.length < 2) return;
     const at = ([x, r]: readonly number[]): Point => [x!, r!, 0];
     const way = path.points.map(at);
-    const start = at(path.starts);
+    const start = way[0]!;
     const far = Math.min(way.length - 1, Math.ceil(0.6 * (way.length - 1)));
     const above: Point = [start[0], start[1] + ABOVE * size, 0];
     const signs = joined([
@@ -152,9 +152,11 @@ function pencil(kind: Line["kind"], size: number, theme: Theme): Stroke {
       return { colour: theme.pencil, width: 3, lift: 0.6, cut: true, order: 9 };
     case "axis":
       return { colour: theme.plane, width: 1.6, dash: dash(0.3, 0.08), through: true, opacity: 0.8, order: 11 };
-    case "mark_line":
+    case "drill":
+      return { colour: theme.path, width: 2.2, dash: dash(0.06, 0.05), through: true, order: 12 };
+    case "cove_middle":
       return { colour: theme.pencil, width: 2, lift: 0.5, dash: dash(0.09, 0.06), cut: true, order: 9 };
-    case "equator":
+    case "middle":
       return { colour: theme.pencil, width: 2, lift: 0.5, cut: true, order: 9 };
     default:
       return { colour: theme.pencil, width: 1.4, lift: 0.4, opacity: 0.8, cut: true, order: 9 };

@@ -35,16 +35,17 @@ export interface Mark {
 export interface Line {
   readonly kind: string;
   readonly name: string;
+  /** The step that draws or uses it; none where it stands for the whole set-up. */
+  readonly step?: string | null;
   /** In the piece's frame. */
   readonly points: readonly (readonly number[])[];
 }
 
 export interface ToolPath {
   readonly step: string;
-  readonly tool: string;
-  /** (x, r) in the lathe's frame. */
+  readonly tool: string | null;
+  /** (x, r) in the lathe's frame, in the order they are cut. */
   readonly points: readonly (readonly number[])[];
-  readonly starts: readonly number[];
 }
 
 /** The words of a page that the picture shows. */

@@ -159,11 +159,13 @@ function failed(trouble: unknown): void {
   page.notice = { says: words.server.failed(says), grave: true };
 }
 
-/** Does something with the server; trouble is told, not thrown. */
-async function tried<T>(act: () => Promise<T>): Promise<T | null> {
+/** Does something with the server; trouble is told, not thrown, after what is to be done when
+ * the server says no. */
+async function tried<T>(act: () => Promise<T>, refused?: () => void): Promise<T | null> {
   try {
     return await act();
   } catch (trouble) {
+    if (trouble instanceof api.Refused) refused?.();
     failed(trouble);
     return null;
   }
@@ -234,7 +236,7 @@ export async function removePlan(name: string, title: string): Promise<void> {
 // One plan -----------------------------------------------------------------------------------
 
 async function openPlan(name: string): Promise<void> {
-  const sheet = await tried(() => api.open(name));
+  const sheet = await tried(() => api.open(name), () => goTo({ plan: null, setup: null }));
   if (sheet === null || page.route.plan !== name || keeper !== null) return;
   keeper = new Keeper(sheet, api, memory, {
     text: (text) => {

@@ -14,7 +14,6 @@ export const en = {
     says: (folder: string) => `Plans kept in ${folder}`,
     empty: "No plan stands here yet. Make one below.",
     waiting: "Looking at the shelf",
-    open: (title: string) => `Open ${title}`,
     copy: "Copy",
     rename: "Rename",
     remove: "Remove",
@@ -29,7 +28,7 @@ export const en = {
     takeBack: "Take it back",
     bin: (count: number) => `Bin: ${of(count, "plan", "plans")}`,
     binned: (when: string) => `removed ${when}`,
-    restore: (title: string) => `Take ${title} back`,
+    restore: (title: string) => `Take it back: ${title}`,
   },
 
   make: {
@@ -106,7 +105,6 @@ export const en = {
     label: "The piece. Arrow keys turn it, plus and minus bring it nearer and farther, Home sets it straight.",
     waiting: "Cutting the piece",
     failed: "This browser draws no solids: WebGL is missing or switched off. Numbers, drawings and paper work without.",
-    finished: "Finished",
     which: "Piece",
     colour: "Coloured by",
     colours: { wood: "wood", step: "step", thickness: "thickness" },
@@ -121,7 +119,6 @@ export const en = {
     nearer: "Nearer",
     farther: "Farther",
     home: "Set straight",
-    mounted: "On the lathe",
     view: "View",
     legend: "Legend",
     touched: "Touched place",
@@ -145,7 +142,6 @@ export const en = {
     begin: "Go to set-up 1",
     next: (title: string) => `Next: ${title}`,
     speed: (from: number, to: number) => `${Math.round(from)} to ${Math.round(to)} rpm`,
-    left: (volume: string, mass: string | null) => `After this set-up ${volume}${mass ? `, about ${mass},` : ""} of wood is left.`,
     caution: "Caution",
     stepDone: (step: string) => `Done: ${step}`,
     measureDone: (label: string, shown: string) => `Set: ${label}, ${shown}`,
@@ -162,18 +158,15 @@ export const en = {
     limitsWaiting: (done: number, of: number) => (of > 0 ? `Looking for the limits, ${done} of ${of}` : "Looking for the limits"),
     limitsNone: "No finding begins within this range.",
     span: (from: string, to: string, says: string) => `${from} to ${to}: ${says}`,
-    refused: "Not changed.",
     waiting: "waits for the server",
   },
 
   findings: {
     none: "Nothing to report.",
-    limit: (value: string, limit: string, from: string) => `found ${value}, limit ${limit} (${from})`,
+    limitFrom: (from: string) => `The limit is from: ${from}.`,
     show: "Show the place",
     showAt: (says: string) => `Show the place of: ${says}`,
     applied: (says: string) => `Done: ${says}`,
-    undo: "Undo",
-    open: "All findings",
   },
 
   drawings: {
@@ -193,7 +186,6 @@ export const en = {
     label: "The plan's text",
     help: "The same file the command line reads. Every pause is kept.",
     line: (line: number) => `Line ${line}`,
-    found: "Found",
     allowed: "Allowed",
     mend: "Mend",
     goTo: (line: number) => `Go to line ${line}`,
