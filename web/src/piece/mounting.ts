@@ -17,6 +17,8 @@ import { define, PAINT, type Shared } from "./wood";
 
 /** From how far above the wood the sign of a path comes in, in the breadth of the piece. */
 export const ABOVE = 0.34;
+/** More runs than this are too many to show the way in to each. */
+const MANY = 3;
 
 export class Mounting {
   /** In the piece's frame. */
@@ -26,7 +28,9 @@ export class Mounting {
   readonly labels: readonly Label[];
   readonly #strokes: Strokes[] = [];
   readonly #holders: Mesh[] = [];
-  readonly #paths: { step: string; strokes: Strokes[] }[] = [];
+  readonly #paths: { step: string; way: Strokes[]; signs: Strokes[] }[] = [];
+  readonly #drawn: { step: string; only: boolean; strokes: Strokes[] }[] = [];
+  readonly #steps: readonly string[];
   readonly #shared: Shared;
   readonly #theme: Theme;
 
@@ -34,6 +38,7 @@ export class Mounting {
   constructor(scene: MountedScene, size: number, shared: Shared, theme: Theme, material: () => ShaderMaterial) {
     this.#shared = shared;
     this.#theme = theme;
+    this.#steps = (scene.steps ?? []).map((step) => step.id);
     for (const holder of scene.holders) {
       if (holder.profile.length < 3) continue;
       const quarters = holder.kind === "jaws" ? 4 : 0;
@@ -48,18 +53,36 @@ export class Mounting {
       this.#holders.push(mesh);
       this.#lines(this.onLathe, { colour: theme.ink, width: 1.2, opacity: 0.7 }, edges);
     }
-    for (const kind of new Set(scene.lines.map((line) => line.kind))) {
-      const same = scene.lines.filter((line) => line.kind === kind);
-      this.#pencil(pencil(kind, size, theme), joined(same.map((line) => pieces(line.points))));
+    const looks = new Map<string, Line[]>();
+    for (const line of scene.lines) {
+      const look = `${line.kind} ${line.step ?? ""}`;
+      looks.set(look, [...(looks.get(look) ?? []), line]);
+    }
+    for (const same of looks.values()) {
+      const { kind, step } = same[0]!;
+      const strokes = this.#pencil(pencil(kind, size, theme), joined(same.map((line) => pieces(line.points))));
+      if (step) this.#drawn.push({ step, only: kind === "drill", strokes });
     }
     this.labels = this.#marks(scene, size);
-    for (const path of scene.paths) this.#path(path, size);
+    this.#ways(scene.paths, size);
   }
 
-  /** Shows the path of one step and of no other; `null` shows all. */
+  /**
+   * Shows one step: its path with the way in, and the lines that are drawn by then. `null`
+   * shows the whole set-up; where that has many steps with paths, without the ways in.
+   */
   step(id: string | null): void {
-    for (const path of this.#paths) {
-      for (const lines of path.strokes) lines.object.visible = id === null || path.step === id;
+    const now = id === null ? Infinity : this.#steps.indexOf(id);
+    const crowded = new Set(this.#paths.map((path) => path.step)).size > MANY;
+    for (const { step, way, signs } of this.#paths) {
+      const shown = id === null || step === id;
+      for (const lines of way) lines.object.visible = shown;
+      for (const lines of signs) lines.object.visible = shown && !(id === null && crowded);
+    }
+    for (const { step, only, strokes } of this.#drawn) {
+      const at = this.#steps.indexOf(step);
+      const shown = id === null || (only ? step === id : now < 0 || at <= now);
+      for (const lines of strokes) lines.object.visible = shown;
     }
   }
 
@@ -90,13 +113,12 @@ export class Mounting {
     return lines;
   }
 
-  #pencil(stroke: Stroke, list: Float32Array): void {
+  #pencil(stroke: Stroke, list: Float32Array): Strokes[] {
+    const line = this.#lines(this.onPiece, stroke, list);
     const { pencilHalo: colour } = this.#theme;
-    if (colour && !stroke.through) {
-      const halo = { ...stroke, colour, width: stroke.width + 2.5, opacity: 0.45, order: (stroke.order ?? 9) - 0.5 };
-      this.#lines(this.onPiece, halo, list);
-    }
-    this.#lines(this.onPiece, stroke, list);
+    if (!colour || stroke.through) return [line];
+    const halo = { ...stroke, colour, width: stroke.width + 2.5, opacity: 0.45, order: (stroke.order ?? 9) - 0.5 };
+    return [line, this.#lines(this.onPiece, halo, list)];
   }
 
   /** A small ring round each mark and hole, and a flag on a pole at those with a name. */
@@ -104,7 +126,8 @@ export class Mounting {
     const rings: Float32Array[] = [];
     const poles: Float32Array[] = [];
     const labels: Label[] = [];
-    for (const mark of scene.marks) {
+    // A piece in the hand is looked at as it will be, without what was marked on the way.
+    for (const mark of scene.on_lathe === false ? [] : scene.marks) {
       const at = mark.at as unknown as Point;
       const out = mark.out as unknown as Point;
       const hole = mark.kind === "marker_hole";
@@ -120,27 +143,32 @@ export class Mounting {
     return labels;
   }
 
-  #path(path: ToolPath, size: number): void {
-    if (path.points.length < 2) return;
+  /** A step of many short runs shows the way in to the first only. */
+  #ways(paths: readonly ToolPath[], size: number): void {
+    for (const step of new Set(paths.map((path) => path.step))) {
+      const runs = paths.filter((path) => path.step === step && path.points.length > 1);
+      runs.forEach((run, k) => this.#way(run, size, k === 0 || runs.length <= MANY));
+    }
+  }
+
+  #way(path: ToolPath, size: number, signed: boolean): void {
     const at = ([x, r]: readonly number[]): Point => [x!, r!, 0];
     const way = path.points.map(at);
     const start = way[0]!;
     const far = Math.min(way.length - 1, Math.ceil(0.6 * (way.length - 1)));
     const above: Point = [start[0], start[1] + ABOVE * size, 0];
-    const signs = joined([
-      pieces(way),
-      // In from the air to where the tool begins, and a point on the way it goes.
+    // In from the air to where the tool begins, and a point on the way it goes.
+    const signs = !signed ? pieces([]) : joined([
       pieces([above, start]),
       arrow(above, start, 0.1 * size),
       arrow(way[far - 1]!, way[far]!, 0.09 * size),
     ]);
-    const halo = this.#lines(
-      this.onLathe,
+    const [halo, line] = [
       { colour: this.#theme.halo, width: 6.5, opacity: 0.75, through: true, order: 13 },
-      signs,
-    );
-    const line = this.#lines(this.onLathe, { colour: this.#theme.path, width: 3.5, through: true, order: 14 }, signs);
-    this.#paths.push({ step: path.step, strokes: [halo, line] });
+      { colour: this.#theme.path, width: 3.5, through: true, order: 14 },
+    ];
+    const drawn = (list: Float32Array) => [halo, line].map((stroke) => this.#lines(this.onLathe, stroke, list));
+    this.#paths.push({ step: path.step, way: drawn(pieces(way)), signs: drawn(signs) });
   }
 }
 

@@ -18,6 +18,7 @@ import { Pointing, type Picked } from "./pointing";
 import type { Label, MountedScene, PieceWords } from "./scene";
 import type { Plane } from "./section";
 import { moved, Shapes, type Shape } from "./shape";
+import { joined as joinedLists } from "./strokes";
 import { Solids, type ColourBy } from "./solids";
 import { THEMES, type ThemeName } from "./theme";
 import { facing, FIELD, type Point } from "./view";
@@ -37,6 +38,8 @@ export interface Shown {
   /** Binary glTF of the wood before it. */
   readonly before?: ArrayBuffer | null;
   readonly scene?: MountedScene | null;
+  /** Pieces put to this one; each matrix, in column order, takes its frame to this one's. */
+  readonly others?: readonly { readonly mesh: ArrayBuffer; readonly piece_from_other: readonly number[] }[];
   /** As it sits on the lathe, rather than upright by itself. */
   readonly mounted: boolean;
 }
@@ -109,14 +112,19 @@ export class Piece {
   }
 
   /** Shows another state of the wood; throws `UnreadableMesh`, and then shows what it did. */
-  show({ mesh, before, scene, mounted }: Shown): void {
+  show({ mesh, before, scene, others, mounted }: Shown): void {
     const left = this.#shapes.of(mesh);
     const was = before ? this.#shapes.of(before) : null;
+    const joined = (others ?? []).map((other) => ({
+      shape: this.#shapes.of(other.mesh),
+      matrix: other.piece_from_other,
+    }));
     this.#scene = mounted ? (scene ?? null) : null;
     const matrix = this.#scene?.lathe_from_piece ?? UPRIGHT;
     this.#solids.object.matrix.fromArray([...matrix]);
     this.#solids.object.matrixWorldNeedsUpdate = true;
     this.#solids.show(left, was);
+    this.#solids.join(joined);
 
     const subject = `${this.#scene?.setup ?? ""} ${left.surface.title}`;
     const anew = subject !== this.#subject;
@@ -124,8 +132,13 @@ export class Piece {
     this.#mount();
     if (anew) this.#mark(null);
     const largest = was ?? left;
+    const wood = [
+      moved(largest.surface.positions, matrix),
+      ...joined.map((other) => moved(moved(other.shape.surface.positions, other.matrix), matrix)),
+    ];
     const signs = this.#scene ? signsOf(this.#scene, ABOVE * breadth(largest)) : [];
-    this.#framing.show(moved(largest.surface.positions, matrix), signs, this.#scene !== null, anew);
+    const turning = this.#scene !== null && this.#scene.on_lathe !== false;
+    this.#framing.show(joinedLists(wood), signs, turning, anew);
   }
 
   colour(by: ColourBy): void {

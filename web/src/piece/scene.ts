@@ -9,12 +9,16 @@ import type { Point } from "./view";
 
 export interface MountedScene {
   readonly setup: string;
+  /** Whether the piece turns on the lathe; not when it is in the hand. */
+  readonly on_lathe?: boolean;
   /** Sixteen numbers in column order. */
   readonly lathe_from_piece: readonly number[];
   readonly holders: readonly Holder[];
   readonly marks: readonly Mark[];
   readonly lines: readonly Line[];
   readonly paths: readonly ToolPath[];
+  /** The steps, in order. */
+  readonly steps?: readonly { readonly id: string }[];
 }
 
 export interface Holder {

@@ -71,7 +71,7 @@ export class Shapes {
   readonly #kept = new Map<ArrayBuffer, Shape>();
   readonly #most: number;
 
-  constructor(most = 6) {
+  constructor(most = 8) {
     this.#most = most;
   }
 

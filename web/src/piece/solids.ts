@@ -5,7 +5,7 @@
  * left, so that the two hide each other's common faces and only the wood about to go shows.
  */
 
-import { Color, Group, Mesh, type ShaderMaterial, type Vector3, type Vector4 } from "three";
+import { Color, Group, Matrix4, Mesh, Vector3, Vector4, type ShaderMaterial } from "three";
 import { axesOf, Cap, footOf } from "./cap";
 import { cutColours } from "./legend";
 import { outline, type Plane } from "./section";
@@ -13,7 +13,7 @@ import type { Shape } from "./shape";
 import { joined, pieces, ring, Strokes } from "./strokes";
 import type { Theme } from "./theme";
 import { dot, type Point } from "./view";
-import { define, makePictures, PAINT, PALE_WOOD, solidMaterial, writeColour, type Shared } from "./wood";
+import { define, makePictures, PAINT, PALE_WOOD, solidMaterial, writeColour, type Pictures, type Shared } from "./wood";
 import { linear } from "./ramp";
 
 export type ColourBy = "wood" | "step" | "thickness" | "value";
@@ -24,7 +24,7 @@ const INSET = 0.12;
 export class Solids {
   readonly object = new Group();
   readonly #shared: Shared;
-  readonly #pictures = makePictures();
+  readonly #pictures: Pictures;
   readonly #after: Mesh;
   readonly #before: Mesh;
   /** The nearest face of the wood before, into the depth only. */
@@ -38,14 +38,20 @@ export class Solids {
   #left: Shape | null = null;
   #was: Shape | null = null;
   #plane: Plane | null = null;
+  readonly #framed: boolean;
   #share = 0.5;
   #by: ColourBy = "wood";
   #units: "mm" | "in" = "mm";
   #theme: Theme;
+  /** Pieces that are put to this one. */
+  #others: Solids[] = [];
 
-  constructor(shared: Shared, theme: Theme) {
+  /** `order` above nothing is one of the others: it paints after the rest, without a frame. */
+  constructor(shared: Shared, theme: Theme, order = 0) {
     this.#shared = shared;
     this.#theme = theme;
+    this.#pictures = makePictures();
+    this.#framed = order === 0;
     const solid = () => solidMaterial(shared, this.#pictures);
     this.#after = new Mesh(undefined, solid());
     this.#before = new Mesh(undefined, solid());
@@ -56,7 +62,7 @@ export class Solids {
     this.#beforeEdges = new Strokes(shared, { colour: theme.ink, width: 1.1, cut: true, order: 7 });
     this.#section = new Strokes(shared, { colour: theme.ink, width: 2.2, order: 8 });
     this.#frame = new Strokes(shared, { colour: theme.plane, width: 2, order: 12 });
-    this.#cap = new Cap(shared, 1);
+    this.#cap = new Cap(shared, 1 + 0.1 * order);
     this.#beforeCap = new Cap(shared, 2, INSET);
     this.#after.renderOrder = 3;
     this.#veil.renderOrder = 5;
@@ -112,9 +118,28 @@ export class Solids {
     this.cut(this.#plane);
   }
 
+  /** Puts other pieces to this one; each matrix takes the other's frame to this one's. */
+  join(others: readonly { shape: Shape; matrix: readonly number[] }[]): void {
+    while (this.#others.length > others.length) this.#others.pop()!.dispose();
+    others.forEach(({ shape, matrix }, k) => {
+      const other = (this.#others[k] ??= new Solids(
+        { ...this.#shared, plane: { value: new Vector4() } },
+        this.#theme,
+        k + 1,
+      ));
+      other.object.matrix.fromArray([...matrix]);
+      other.object.matrixWorldNeedsUpdate = true;
+      other.show(shape, null);
+      this.object.add(other.object);
+    });
+    this.colour(this.#by);
+    this.cut(this.#plane);
+  }
+
   colour(by: ColourBy): void {
     this.#by = by;
     this.#paint();
+    for (const other of this.#others) other.colour(by);
   }
 
   /** Whose round numbers stand on a scale of lengths. */
@@ -141,6 +166,7 @@ export class Solids {
     const { plane: uniform } = this.#shared;
     for (const mesh of [this.#after, this.#before, this.#veil]) define(materialOf(mesh), "CUTTING", plane !== null && 1);
     for (const lines of [this.#edges, this.#beforeEdges]) lines.cutting(plane !== null);
+    for (const other of this.#others) other.cut(plane && seenBy(other.object.matrix, plane));
     if (!plane || !this.#left) {
       this.#cap.show(null, null, null);
       this.#beforeCap.show(null, null, null);
@@ -155,7 +181,7 @@ export class Solids {
     const going = this.#was && this.#share > 0 && this.#share < 1 ? this.#was : null;
     this.#beforeCap.show(going?.geometry ?? null, plane, going?.box ?? null);
     this.#section.set(joined([outline(solid.surface, plane), going ? outline(going.surface, plane) : new Float32Array(0)]));
-    this.#frame.set(frame(plane, this.#was ?? this.#left));
+    if (this.#framed) this.#frame.set(frame(plane, this.#was ?? this.#left));
   }
 
   /** Where the handle of the cutting plane is, in the piece's frame. */
@@ -166,6 +192,7 @@ export class Solids {
 
   theme(theme: Theme): void {
     this.#theme = theme;
+    for (const other of this.#others) other.theme(theme);
     this.#edges.restyle(theme.ink, theme.inkOpacity);
     this.#beforeEdges.restyle(theme.ink, 0.5 * theme.inkOpacity);
     this.#section.restyle(theme.ink);
@@ -187,6 +214,7 @@ export class Solids {
   }
 
   dispose(): void {
+    this.join([]);
     for (const mesh of [this.#after, this.#before, this.#veil]) materialOf(mesh).dispose();
     for (const lines of [this.#edges, this.#beforeEdges, this.#section, this.#frame]) lines.dispose();
     this.#cap.dispose();
@@ -234,6 +262,15 @@ export class Solids {
     this.#beforeEdges.restyle(this.#theme.ink, this.#theme.inkOpacity * (whole ? 1 : 0.6 * (1 - share)));
     if (this.#plane) this.cut(this.#plane);
   }
+}
+
+/** The plane in the frame of a piece that the matrix takes to the plane's own frame. */
+function seenBy(matrix: Matrix4, { origin, normal }: Plane): Plane {
+  const back = matrix.clone().invert();
+  return {
+    origin: new Vector3(...origin).applyMatrix4(back).toArray(),
+    normal: new Vector3(...normal).transformDirection(back).toArray(),
+  };
 }
 
 function materialOf(mesh: Mesh): ShaderMaterial {
