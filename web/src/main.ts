@@ -6,6 +6,6 @@ import "./styles/base.css";
 import { words } from "./words";
 
 document.documentElement.lang = words.language;
-void begin();
+begin();
 const place = document.getElementById("page");
 if (place) mount(App, { target: place });

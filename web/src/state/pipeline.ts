@@ -18,7 +18,7 @@ export interface Wish {
 }
 
 /** Allowed distance between surface and solid, mm. */
-export const CHORD = { dragging: 0.12, still: 0.04 };
+export const CHORD = { dragging: 0.12, still: 0.04, before: 0.08 };
 
 export interface Kitchen {
   mesh(wish: Wish, look: Look, chord: number, signal: AbortSignal): Promise<ArrayBuffer>;

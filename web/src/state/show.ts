@@ -1,0 +1,131 @@
+// Shows a plan's text: its surface, its findings, what belongs to a mounting, the strip.
+import * as api from "../io/api";
+import type { Worked } from "../io/wire";
+import { currentLook, sameLook } from "./look";
+import { page } from "./page.svelte";
+import { Pictures } from "./pictures";
+import { CHORD, Pipeline, type Wish } from "./pipeline";
+import { goTo } from "./place";
+import { Preview } from "./preview";
+import { failed, gone, tried } from "./trouble";
+
+let slowTimer: ReturnType<typeof setTimeout> | undefined;
+
+const pictures = new Pictures();
+
+const pipeline = new Pipeline(
+  {
+    mesh: (wish, look, chord, signal) => api.mesh(wish.text, look, chord, wish.thickness, signal),
+    work,
+  },
+  {
+    mesh(mesh, { setup, piece }, wish) {
+      const same = page.surface?.setup === setup && page.surface.piece === piece ? page.surface : null;
+      page.surface = {
+        piece,
+        setup,
+        mesh,
+        before: same?.before ?? null,
+        scene: same?.scene ?? null,
+        since: wish.since,
+      };
+      if (!wish.dragging && setup !== null) void mount(wish);
+    },
+    worked(worked, wish) {
+      page.worked = worked;
+      page.problems = [];
+      if (page.route.setup !== null && !worked.report.setups.some((setup) => setup.id === page.route.setup)) {
+        goTo({ setup: null });
+      } else if (!sameLook(wish.look, currentLook())) {
+        reshow();
+      }
+      if (!wish.dragging) pictures.plan(wish.text, worked.report.setups.map((setup) => setup.id));
+    },
+    problems(problems) {
+      page.problems = problems;
+    },
+    gone,
+    failed,
+    busy(busy) {
+      clearTimeout(slowTimer);
+      if (busy) slowTimer = setTimeout(() => (page.slow = true), 300);
+      else page.slow = false;
+    },
+  },
+);
+
+/** The last text worked out, so that another look at it asks for a surface only. */
+let lastWork: { text: string; worked: Worked } | null = null;
+
+async function work(text: string, signal: AbortSignal): Promise<Worked> {
+  if (lastWork?.text === text) return lastWork.worked;
+  const worked = await api.work(text, page.sheet?.name ?? "", signal);
+  lastWork = { text, worked };
+  return worked;
+}
+
+const preview = new Preview(api.change, {
+  text: (text, since) => pipeline.show(wishOf(text, true, since)),
+  gone,
+});
+
+function wishOf(text: string, dragging: boolean, since: number): Wish {
+  return { text, look: currentLook(), thickness: page.colour === "thickness", dragging, since };
+}
+
+/** When the change under way was made, on the page's clock; 0 when there is none. */
+let changedAt = 0;
+
+/** A change begins now: its picture is measured from here. */
+export function changing(): void {
+  changedAt = performance.now();
+}
+
+/** Shows the plan's text as it stands. */
+export function reshow(): void {
+  if (page.sheet === null) return;
+  pipeline.show(wishOf(page.text, false, changedAt));
+  changedAt = 0;
+}
+
+/** Shows what a value would make while it is still being dragged; nothing is kept. */
+export function tryValue(key: string, written: string): void {
+  preview.show(page.text, key, written, performance.now());
+}
+
+/** Values dragged so far are not shown any more. */
+export function stopTrying(): void {
+  preview.stop();
+}
+
+/** Nothing asked so far is shown any more. */
+export function stopShowing(): void {
+  preview.stop();
+  pipeline.stop();
+  pictures.stop();
+  mounting?.abort();
+}
+
+let mounting: AbortController | null = null;
+
+/** Brings what belongs to a mounting: the lathe's parts, and the wood before the set-up. */
+async function mount(wish: Wish): Promise<void> {
+  mounting?.abort();
+  const look = wish.look;
+  if (!look || look.setup === null) return;
+  const { setup, piece } = look;
+  const { signal } = (mounting = new AbortController());
+  const surface = () => {
+    const now = page.surface;
+    return now && now.setup === setup && now.piece === piece && page.text === wish.text ? now : null;
+  };
+  await tried(async () => {
+    const [scene, before] = await Promise.all([
+      api.scene(wish.text, setup, signal),
+      api.mesh(wish.text, { ...look, moment: "before" }, CHORD.before, false, signal),
+    ]);
+    const now = surface();
+    if (now) page.surface = { ...now, scene, before, since: 0 };
+  });
+}
+
