@@ -81,7 +81,7 @@ fn work_out(plan: &Plan, memory: &Memory, quick: bool) -> Result<Outcome, Proble
         }
     };
     let mut study = Study::with_memory(plan, expanded, memory);
-    study.trial = quick;
+    study.quick = quick;
     // What several of the following ask for is worked out first, once.
     rayon::join(
         || {
@@ -285,20 +285,9 @@ fn rounded(measured: &Moments) -> [f64; 3] {
 }
 
 fn after(study: &Study<'_>, density: Option<Density>) -> Vec<AfterSetup> {
-    let process = &study.expanded.process;
-    (0..process.setups.len())
-        .into_par_iter()
-        .map(|index| {
-            let piece = process.setups[index].piece;
-            let last = process
-                .setups
-                .iter()
-                .rposition(|setup| setup.piece == piece && setup.cuts());
-            let measured = if last.is_none_or(|last| index >= last) {
-                study.whole(piece)
-            } else {
-                study.after(index)
-            };
+    (0..study.expanded.process.setups.len())
+        .map(|setup| {
+            let measured = study.after(setup);
             AfterSetup {
                 volume_mm3: measured.volume,
                 volume_error_mm3: measured.volume_error,

@@ -6,15 +6,17 @@
 //! kept in a [`Memory`] by the content of its solid, so that a later study of a plan
 //! with one number changed works out again only what that number reaches.
 
+mod steps;
+
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 
 use rayon::prelude::*;
 use rondure_solid::necks::Neck;
-use rondure_solid::pieces::{Fineness, Pieces, pieces};
+use rondure_solid::pieces::{Fineness, Pieces, pieces, pieces_knowing};
 use rondure_solid::webs::Web;
 use rondure_solid::{
-    Accuracy, DVec3, Digest, Digester, Edge, Moments, Plane, Section, Solid, moments,
+    Accuracy, DVec3, Digest, Digester, Edge, Moments, Plane, Section, Settled, Solid, moments,
 };
 
 use crate::broken_cut::{BrokenCut, broken_cut};
@@ -31,10 +33,15 @@ pub struct Study<'a> {
     pub plan: &'a Plan,
     /// Its pieces, set-ups and steps.
     pub expanded: Expanded,
-    /// Whether mends are left out: in the trial of a mend, and where findings alone are asked for.
+    /// Whether this is the trial of a mend: then no further mends are looked for, and steps on the
+    /// way are of no interest.
     pub trial: bool,
+    /// Whether findings alone are asked for, and mends are left out.
+    pub quick: bool,
     memory: Memory,
     untried: AtomicBool,
+    /// What is known of each set-up's wood after it.
+    settled: OnceLock<Vec<Option<Arc<Settled>>>>,
     mountings: OnceLock<Vec<Mounted>>,
     broken_cuts: OnceLock<Vec<[BrokenCut; 2]>>,
     edges: OnceLock<Arc<Vec<Edge>>>,
@@ -114,8 +121,10 @@ impl<'a> Study<'a> {
             plan,
             expanded,
             trial: false,
+            quick: false,
             memory: memory.clone(),
             untried: AtomicBool::new(false),
+            settled: OnceLock::new(),
             mountings: OnceLock::new(),
             broken_cuts: OnceLock::new(),
             edges: OnceLock::new(),
@@ -131,7 +140,7 @@ impl<'a> Study<'a> {
         write: &str,
         look: impl FnOnce(&Study<'_>) -> T,
     ) -> Option<T> {
-        if self.trial {
+        if !self.tries_mends() {
             self.untried.store(true, Ordering::Relaxed);
             return None;
         }
@@ -141,6 +150,11 @@ impl<'a> Study<'a> {
             trial: true,
             ..Study::with_memory(&plan, expanded, &self.memory)
         }))
+    }
+
+    /// Whether mends are looked for.
+    pub fn tries_mends(&self) -> bool {
+        !self.trial && !self.quick
     }
 
     /// Whether a mend was left out that would have been tried.
@@ -217,12 +231,23 @@ impl<'a> Study<'a> {
     pub fn parts(&self, piece: usize) -> &Pieces {
         shared(&self.finished[piece].parts, || {
             let (state, digest) = self.known(piece);
-            let digest = Digester::new("parts").digest(*digest).done();
+            let solid = &state.solid;
             let weigh = |parts: &Pieces| {
                 std::mem::size_of::<Pieces>() + bytes(&parts.pieces) + bytes(&parts.doubtful)
             };
+            if self.trial {
+                let digest = Digester::new("parts").digest(*digest).done();
+                return self.memory.know(digest, weigh, || {
+                    pieces(solid, Fineness::default(), FINISHED)
+                });
+            }
+            // Moments known step by step differ in their last digits by the way they came.
+            let digest = Digester::new("parts by steps").digest(*digest);
+            let digest = digest.digest(self.way_to(piece)).done();
             self.memory.know(digest, weigh, || {
-                pieces(&state.solid, Fineness::default(), FINISHED)
+                pieces_knowing(solid, Fineness::default(), FINISHED, &|| {
+                    self.last_settled(piece).map(|settled| settled.moments())
+                })
             })
         })
     }
@@ -232,24 +257,20 @@ impl<'a> Study<'a> {
         let parts = self.parts(piece);
         match parts.pieces.as_slice() {
             [only] if parts.certain && parts.crumbs == 0 => only.moments,
-            _ => {
-                let (state, digest) = self.known(piece);
-                *self.moments(state, *digest)
-            }
+            _ => self.last_settled(piece).map_or_else(
+                || moments(&self.finished(piece).solid, FINISHED),
+                |settled| settled.moments(),
+            ),
         }
     }
 
     /// Volume and centre of the wood of a set-up's piece after that set-up.
     pub fn after(&self, setup: usize) -> Moments {
-        let state = self.expanded.process.state_after(setup);
-        *self.moments(&state, state.solid.digest())
-    }
-
-    fn moments(&self, state: &State, digest: Digest) -> Arc<Moments> {
-        let digest = Digester::new("moments").digest(digest).done();
-        let weigh = |_: &Moments| std::mem::size_of::<Moments>();
-        self.memory
-            .know(digest, weigh, || moments(&state.solid, FINISHED))
+        let piece = self.expanded.process.setups[setup].piece;
+        match &self.settled()[setup] {
+            Some(settled) => settled.moments(),
+            None => self.whole(piece),
+        }
     }
 
     /// The sharpest place of every edge of the finished ball.

@@ -179,7 +179,7 @@ fn lighter(study: &Study<'_>, check: super::Check, kind: &'static Kind) -> Vec<M
             format!("Make {count} marks: fewer, thicker ribs."),
         ));
     }
-    if mends.is_empty() && !study.trial {
+    if mends.is_empty() && study.tries_mends() {
         mends.push(advice("No single change of hole, cove depth or marks clears this; change two of them, or make the ball larger."));
     }
     mends

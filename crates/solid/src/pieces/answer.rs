@@ -15,6 +15,7 @@ impl Search<'_> {
         doubtful: Vec<Bridge>,
         complete: bool,
         accuracy: Accuracy,
+        whole: &(dyn Fn() -> Option<Moments> + Sync),
     ) -> Pieces {
         struct Part {
             name: usize,
@@ -73,6 +74,21 @@ impl Search<'_> {
         };
         // All in one part: no need to ask.
         let one = large.len() == 1 && small.is_empty() && !self.label.contains(&NONE);
+        if one && let Some(moments) = whole() {
+            let part = &large[0];
+            return Pieces {
+                pieces: vec![Piece {
+                    moments,
+                    point: part.ball.0,
+                    depth: part.ball.1,
+                    bounds: part.bounds,
+                }],
+                crumbs: specks.len(),
+                crumb_volume: 0.0,
+                certain: complete && doubtful.is_empty(),
+                doubtful,
+            };
+        }
         let label: Label<'_> = if one { &|_, _| 0 } else { &label };
         let centre = self.solid.bounds().centre();
         let tallies = tally(

@@ -82,7 +82,18 @@ pub struct Bridge {
 /// The connected parts of a solid's wood, with volumes to the accuracy asked for (as a share of
 /// all the wood).
 pub fn pieces(solid: &Solid, fineness: Fineness, accuracy: Accuracy) -> Pieces {
+    pieces_knowing(solid, fineness, accuracy, &|| None)
+}
+
+/// As [`pieces`], where the moments of all the wood together may be known already: they are asked
+/// for, once, where the wood is all in one piece, which then has them.
+pub fn pieces_knowing(
+    solid: &Solid,
+    fineness: Fineness,
+    accuracy: Accuracy,
+    whole: &(dyn Fn() -> Option<Moments> + Sync),
+) -> Pieces {
     let mut search = Search::new(solid, fineness);
     let (doubtful, complete) = search.refine();
-    search.answer(doubtful, complete, accuracy)
+    search.answer(doubtful, complete, accuracy, whole)
 }
