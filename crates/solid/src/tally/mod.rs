@@ -113,7 +113,7 @@ fn counted(
     };
     let box_volume = solid.bounds().size().element_product();
     // A first guess of what one window may leave in doubt; corrected from what comes out.
-    let windows = 16.0 * (solid.cuts().len() + 1) as f64 * relative.powf(-0.1);
+    let windows = 40.0 * (solid.cuts().len() + 1) as f64 * relative.powf(-0.22);
     let mut enough = relative * 0.16 * box_volume / windows;
     let mut rounds: Vec<_> = (0..stretches.len())
         .into_par_iter()
@@ -137,7 +137,6 @@ fn counted(
         let doubt: f64 = open.iter().map(|window: &Open| window.doubt.volume).sum();
         let wanted = (relative * volume).max(1e-12 * box_volume);
         let share = open.len() as f64 / MOST_OPEN as f64;
-        if std::env::var("STAT").is_ok() { eprintln!("round: open {} doubt {doubt:.4} wanted {wanted:.4} enough {enough:.2e}; visits, none, all, graph, trace, part, wide, unknown; leaves graph trace part unknown {:?}", open.len(), view::N.each_ref().map(|n| n.load(std::sync::atomic::Ordering::Relaxed))); }
         if doubt <= wanted || share >= 0.5 {
             return (tallies, open.len());
         }
