@@ -1,4 +1,4 @@
-//! Meshes the pierced ball at falling chord errors and prints time, size and volume.
+//! Meshes the pierced ball at falling chord and volume errors and prints time, size, volume.
 
 use std::time::Instant;
 
@@ -39,14 +39,16 @@ fn pierced_ball() -> Result<Solid, ProfileError> {
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let solid = pierced_ball()?;
-    for chord in [0.2, 0.1, 0.05, 0.02] {
+    let chords = [0.5, 0.2, 0.1, 0.05, 0.02].map(|chord| ("chord", chord, Quality::chord(chord)));
+    let volumes = [1e-2, 1e-3, 1e-4].map(|share| ("volume", share, Quality::volume(share)));
+    for (wish, number, quality) in chords.into_iter().chain(volumes) {
         let begin = Instant::now();
-        let mesh = surface(&solid, Quality::chord(chord))?;
+        let mesh = surface(&solid, quality)?;
         let time = begin.elapsed();
         use std::io::Write;
         writeln!(
             std::io::stdout(),
-            "chord {chord:5} mm: {:8.1} ms, {:7} triangles, volume {:.1} mm3, area {:.1} mm2, Euler {}, {} pieces, {:?}",
+            "{wish} {number:6}: {:8.1} ms, {:7} triangles, volume {:.1} mm3, area {:.1} mm2, Euler {}, {} pieces, {:?}",
             time.as_secs_f64() * 1e3,
             mesh.triangles.len(),
             mesh.volume(),
@@ -57,7 +59,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         )?;
         if let Some(path) = std::env::args().nth(1) {
             let mut file =
-                std::io::BufWriter::new(std::fs::File::create(format!("{path}-{chord}.stl"))?);
+                std::io::BufWriter::new(std::fs::File::create(format!("{path}-{wish}-{number}.stl"))?);
             rondure_mesh::stl::write(&mesh, &mut file)?;
         }
     }

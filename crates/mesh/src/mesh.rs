@@ -32,6 +32,13 @@ pub struct Reached {
     /// The largest distance found between a triangle's samples (middle and middles of
     /// its edges) and the exact face it lies on, mm.
     pub chord_error_mm: f64,
+    /// The farthest a vertex was moved off the surface to keep the volume, mm: 0 unless a
+    /// volume was asked for ([`Quality::volume`](crate::Quality::volume)). Vertices on edges
+    /// stay on their faces.
+    pub off_surface_mm: f64,
+    /// The share by which the volume of the mesh may be off that of the solid, where a volume
+    /// was asked for.
+    pub volume_error: Option<f64>,
     /// Triangles with a corner off their own face by more than 1e-6 mm: where the least
     /// cell did not resolve an edge. Their corners still lie on the solid.
     pub blunt: usize,

@@ -6,12 +6,12 @@
 //! still be split, they are, and the surface is made again.
 
 use glam::DVec3;
-use rondure_solid::Solid;
+use rondure_solid::{Accuracy, Solid, moments};
 use thiserror::Error;
 
 use crate::audit::{Audit, audit};
 use crate::draft::Draft;
-use crate::exact::by_edges;
+use crate::exact::{Wish, by_edges};
 use crate::lattice::lattice;
 use crate::mesh::{Flaw, Mesh, Reached};
 use crate::patch::Patches;
@@ -21,15 +21,23 @@ use crate::tree::{Fineness, Tree};
 
 /// Times the surface is made at most; what is unsound after the last is told in the result.
 const ROUNDS: usize = 8;
+/// Chord errors tried at most for a volume.
+const VOLUME_ROUNDS: usize = 5;
+/// The least share a volume can be asked to, for it must be known better than that.
+const LEAST_VOLUME_ERROR: f64 = 1e-7;
 
 /// How good a surface is asked for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quality {
     /// The farthest the triangles may stand off the exact surface, mm.
     pub chord_error_mm: f64,
-    /// The size cells may be split down to, mm: gaps and strips of a face at least this wide
-    /// are resolved. Wood itself is kept however thin.
+    /// The size cells of the lattice may be split down to, mm: gaps and strips of a face at
+    /// least this wide are resolved there. Wood itself is kept however thin.
     pub least_wall_mm: f64,
+    /// The share by which the volume of the mesh may be off, where that is what counts. The
+    /// chord error is then chosen, at most the one given here, and vertices on no edge are
+    /// moved off the surface by less than that.
+    pub volume_error: Option<f64>,
 }
 
 impl Quality {
@@ -38,6 +46,17 @@ impl Quality {
         Self {
             chord_error_mm,
             least_wall_mm: 0.1,
+            volume_error: None,
+        }
+    }
+
+    /// A mesh whose volume is off by no more than a share of it, such as 1e-4, however coarse
+    /// it is otherwise. [`Reached`] tells what was reached.
+    pub fn volume(relative: f64) -> Self {
+        Self {
+            chord_error_mm: f64::MAX,
+            least_wall_mm: 0.1,
+            volume_error: Some(relative),
         }
     }
 }
@@ -55,6 +74,14 @@ pub enum MeshError {
         /// Largest extent of the blank, mm.
         size: f64,
         /// The least that can be asked, mm.
+        least: f64,
+    },
+    /// A share of the volume that cannot be asked for.
+    #[error("the volume's error is {found}; a share from {least} to 0.5 is allowed")]
+    Volume {
+        /// What was asked.
+        found: f64,
+        /// The least that can be asked.
         least: f64,
     },
     /// No wood is left.
@@ -86,13 +113,67 @@ pub fn surface(solid: &Solid, quality: Quality) -> Result<Mesh, MeshError> {
             });
         }
     }
+    match quality.volume_error {
+        None => by_chord(solid, size, quality, false),
+        Some(relative) => by_volume(solid, size, quality, relative),
+    }
+}
+
+fn by_chord(solid: &Solid, size: f64, quality: Quality, balanced: bool) -> Result<Mesh, MeshError> {
     // Samples do not meet the farthest point exactly: keep a tenth in hand.
     let chord = 0.9 * quality.chord_error_mm;
     let patches = Patches::new(solid);
-    if let Ok(mesh) = by_edges(&patches, chord, size / 10.0) {
-        return Ok(mesh);
+    let wish = Wish {
+        chord,
+        longest: size / 10.0,
+        balanced,
+    };
+    match by_edges(&patches, wish) {
+        Ok(mesh) => return Ok(mesh),
+        Err(e) => if std::env::var("TELL").is_ok() { eprintln!("{e:?}") },
     }
     in_lattice(&patches, size, chord, quality.least_wall_mm)
+}
+
+/// Tries chord errors until the volume is as near as was asked.
+fn by_volume(
+    solid: &Solid,
+    size: f64,
+    quality: Quality,
+    relative: f64,
+) -> Result<Mesh, MeshError> {
+    if !(LEAST_VOLUME_ERROR..=0.5).contains(&relative) {
+        return Err(MeshError::Volume {
+            found: relative,
+            least: LEAST_VOLUME_ERROR,
+        });
+    }
+    let exact = moments(
+        solid,
+        Accuracy {
+            relative: 0.2 * relative,
+        },
+    );
+    // What is left after balancing grows with the square of the chord error.
+    let mut chord = (0.16 * size * relative.sqrt()).min(quality.chord_error_mm);
+    for round in 1.. {
+        let wish = Quality {
+            chord_error_mm: chord,
+            ..quality
+        };
+        let mut mesh = by_chord(solid, size, wish, true)?;
+        let off = (mesh.volume() - exact.volume).abs() + exact.volume_error;
+        let reached = off / exact.volume.max(1e-300);
+        mesh.reached.volume_error = Some(reached);
+        if reached <= relative || round == VOLUME_ROUNDS || chord < 2e-5 * size {
+            return Ok(mesh);
+        }
+        let order = if mesh.reached.by_edges { 0.5 } else { 1.0 };
+        let room = (0.6 * relative / reached).powf(order);
+        chord *= room.clamp(0.05, 0.7);
+        chord = chord.max(1e-5 * size);
+    }
+    unreachable!("the last round returns")
 }
 
 /// The surface looked for in a lattice: slower, but it needs no edge to be in good order.
@@ -133,7 +214,7 @@ fn finish(draft: &Draft<'_>, found: &Audit) -> Mesh {
             chord_error_mm: found.chord,
             blunt: found.blunt,
             folded: found.folded,
-            by_edges: false,
+            ..Reached::default()
         },
         ..Mesh::default()
     };

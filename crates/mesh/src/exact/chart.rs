@@ -50,6 +50,8 @@ struct Row {
 pub(crate) struct Chart<'a> {
     sheets: &'a Sheets<'a>,
     pub(crate) sheet: SheetId,
+    /// The other faces that may bound the sheet's wood.
+    faces: &'a [Face],
     rows: Vec<Row>,
     /// Whether the way is told from the sheet's end backwards.
     backwards: bool,
@@ -63,47 +65,56 @@ impl<'a> Chart<'a> {
     pub(crate) fn new(
         sheets: &'a Sheets<'a>,
         sheet: SheetId,
+        faces: &'a [Face],
         edges: impl Iterator<Item = DVec3>,
         fine: Fine,
     ) -> Option<Self> {
         let own = &sheets.list[sheet as usize];
-        let backwards = own.ends[0] != End::Pole && own.ends[1] == End::Pole;
-        let mut pole = None;
+        let mut chart = Self {
+            sheets,
+            sheet,
+            faces,
+            rows: Vec::new(),
+            backwards: own.ends[0] != End::Pole && own.ends[1] == End::Pole,
+            pole: None,
+        };
         for (end, s) in [(0, 0.0), (1, own.length)] {
             if own.ends[end] != End::Pole {
                 continue;
             }
             let p = own.point(s, 0.0);
-            let depth = depth(sheets, own.face, p);
+            let depth = chart.depth(p);
             if depth.abs() < 1e-6 {
                 return None;
             }
             if depth > 0.0 {
-                pole = Some(p);
+                chart.pole = Some(p);
             }
         }
         let (mut low, mut high) = (f64::INFINITY, 0.0f64);
         for p in edges {
             let s = own.way(own.plane(p));
-            let s = if backwards { own.length - s } else { s };
+            let s = if chart.backwards { own.length - s } else { s };
             (low, high) = (low.min(s), high.max(s));
         }
-        if pole.is_some() {
+        if chart.pole.is_some() {
             low = 0.0;
         }
-        let mut chart = Self {
-            sheets,
-            sheet,
-            rows: Vec::new(),
-            backwards,
-            pole,
-        };
         chart.lay_rows(low, high, fine);
         Some(chart)
     }
 
     pub(crate) fn sheets(&self) -> &'a Sheets<'a> {
         self.sheets
+    }
+
+    /// Depth below all faces that may bound the sheet's wood, mm.
+    pub(crate) fn depth(&self, p: DVec3) -> f64 {
+        let solid = self.sheets.patches.solid();
+        self.faces
+            .iter()
+            .map(|&face| solid.depth_to(face, p))
+            .fold(f64::INFINITY, f64::min)
     }
 
     fn way(&self, s: f64) -> f64 {
@@ -229,10 +240,7 @@ impl<'a> Chart<'a> {
                 let p = own.point(way, angle);
                 let mut least = f64::INFINITY;
                 near.clear();
-                for &face in &self.sheets.faces {
-                    if face == own.face {
-                        continue;
-                    }
+                for &face in self.faces {
                     let depth = solid.depth_to(face, p);
                     least = least.min(depth);
                     if depth < 0.0 {
@@ -264,14 +272,4 @@ impl<'a> Chart<'a> {
         }
         found
     }
-}
-
-/// Depth below all faces but one, mm.
-pub(crate) fn depth(sheets: &Sheets<'_>, but: Face, p: DVec3) -> f64 {
-    sheets
-        .faces
-        .iter()
-        .filter(|face| **face != but)
-        .map(|&face| sheets.patches.solid().depth_to(face, p))
-        .fold(f64::INFINITY, f64::min)
 }

@@ -168,6 +168,16 @@ pub(crate) fn fill(
             filled.triangles.push(corners.map(|spot| spot.corner));
         }
         if more.is_empty() {
+            let taken = |corners: &[Corner; 3]| {
+                let at = corners.map(|corner| match corner {
+                    Corner::Node(node) => nodes[node as usize],
+                    Corner::Own(point) => points[point as usize],
+                });
+                chart.depth((at[0] + at[1] + at[2]) / 3.0) < -fine.chord
+            };
+            if filled.triangles.iter().any(taken) {
+                return Err(Trouble::Lost(Lost("another face takes a triangle")));
+            }
             filled.points = points;
             return Ok(filled);
         }

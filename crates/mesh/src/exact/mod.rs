@@ -4,6 +4,7 @@
 //! not hold there is no answer, and the lattice is asked instead. What can fail here are
 //! faces that touch along a line, coincide in part, or meet in ways the net cannot part.
 
+mod balance;
 mod chart;
 mod fill;
 mod net;
@@ -22,25 +23,41 @@ pub(crate) use net::Lost;
 use net::{Net, weave};
 use sheet::Sheets;
 use way::Steps;
-use windows::{Window, windows};
+use windows::{Windows, windows};
 
 /// Times edges that cross in a plane are parted at most.
 const ROUNDS: usize = 8;
 
-/// The surface of a solid with a chord error and no side longer than `longest` mm.
-pub(crate) fn by_edges(patches: &Patches<'_>, chord: f64, longest: f64) -> Result<Mesh, Lost> {
+/// How a surface is asked for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Wish {
+    /// The farthest triangles may stand off, mm.
+    pub(crate) chord: f64,
+    /// The longest side of a triangle, mm.
+    pub(crate) longest: f64,
+    /// Whether vertices on no edge are moved off the surface to keep the volume.
+    pub(crate) balanced: bool,
+}
+
+/// The surface of a solid.
+pub(crate) fn by_edges(patches: &Patches<'_>, wish: Wish) -> Result<Mesh, Lost> {
+    let coarse = 0.5 * wish.longest;
+    // An edge may hide beside another in a window; smaller windows part them.
+    through_windows(patches, wish, coarse)
+        .or_else(|_| through_windows(patches, wish, 0.2 * coarse))
+}
+
+fn through_windows(patches: &Patches<'_>, wish: Wish, small: f64) -> Result<Mesh, Lost> {
+    let Wish { chord, longest, .. } = wish;
     let sheets = Sheets::new(patches);
-    let small = 0.25 * longest;
     let seen: Vec<_> = (0..sheets.list.len() as u32)
         .into_par_iter()
         .map(|sheet| windows(&sheets, sheet, small))
         .collect();
-    let areas: Vec<[f64; 2]> = seen.iter().map(|seen| [seen.bare, seen.doubtful]).collect();
-    let open: Vec<Vec<Window>> = seen.into_iter().map(|seen| seen.open).collect();
-    let mut net = weave(&sheets, &open, Steps { chord, longest })?;
+    let mut net = weave(&sheets, &seen, Steps { chord, longest })?;
     let fine = Fine { chord, longest };
     for _ in 0..ROUNDS {
-        let filled = fill_all(&sheets, &net, fine);
+        let filled = fill_all(&sheets, &seen, &net, fine);
         let mut crossed: Vec<[u32; 2]> = Vec::new();
         let mut whole = Vec::with_capacity(filled.len());
         for result in filled {
@@ -51,7 +68,7 @@ pub(crate) fn by_edges(patches: &Patches<'_>, chord: f64, longest: f64) -> Resul
             }
         }
         if crossed.is_empty() {
-            return assemble(&sheets, &net, &whole, &areas, chord);
+            return assemble(&sheets, &net, &whole, wish);
         }
         part(&sheets, &mut net, crossed)?;
     }
@@ -84,7 +101,12 @@ fn part(sheets: &Sheets<'_>, net: &mut Net, mut chords: Vec<[u32; 2]>) -> Result
     }
 }
 
-fn fill_all(sheets: &Sheets<'_>, net: &Net, fine: Fine) -> Vec<Result<Filled, Trouble>> {
+fn fill_all(
+    sheets: &Sheets<'_>,
+    seen: &[Windows],
+    net: &Net,
+    fine: Fine,
+) -> Vec<Result<Filled, Trouble>> {
     let mut edges: Vec<Vec<[u32; 2]>> = vec![Vec::new(); sheets.list.len()];
     for rim in &net.rims {
         for (which, &sheet) in rim.sheets.iter().enumerate() {
@@ -108,12 +130,33 @@ fn fill_all(sheets: &Sheets<'_>, net: &Net, fine: Fine) -> Vec<Result<Filled, Tr
         .enumerate()
         .map(|(sheet, edges)| {
             if edges.is_empty() {
+                if seen[sheet].bare > 0.0 {
+                    return Err(Trouble::Lost(Lost("a sheet has no edges")));
+                }
                 return Ok(Filled::default());
             }
             let ends = edges.iter().map(|edge| net.nodes[edge[0] as usize]);
-            let chart = Chart::new(sheets, sheet as u32, ends, fine)
+            let seen = &seen[sheet];
+            let chart = Chart::new(sheets, sheet as u32, &seen.faces, ends, fine)
                 .ok_or(Trouble::Lost(Lost("a pole lies on an edge")))?;
-            fill(&chart, &net.nodes, edges, fine)
+            let filled = fill(&chart, &net.nodes, edges, fine)?;
+            // Chords cut off slivers of the area, and bends a share of it.
+            let slivers: f64 = edges
+                .iter()
+                .map(|edge| {
+                    let [a, b] = edge.map(|node| net.nodes[node as usize]);
+                    let length = a.distance(b);
+                    length * fine.chord.min(0.075 * length)
+                })
+                .sum();
+            let least = 0.95 * seen.bare - slivers;
+            let most = 1.03 * (seen.bare + seen.doubtful) + slivers;
+            if filled.area < least - 1e-9 || filled.area > most + 1e-9 {
+                return Err(Trouble::Lost(Lost(
+                    "a sheet has not the area it should have",
+                )));
+            }
+            Ok(filled)
         })
         .collect()
 }
@@ -123,16 +166,12 @@ fn assemble(
     sheets: &Sheets<'_>,
     net: &Net,
     whole: &[Filled],
-    areas: &[[f64; 2]],
-    chord: f64,
+    wish: Wish,
 ) -> Result<Mesh, Lost> {
-    for (filled, [bare, doubtful]) in whole.iter().zip(areas) {
-        if filled.area < 0.98 * bare - 1e-9 || filled.area > 1.02 * (bare + doubtful) + 1e-9 {
-            return Err(Lost("a sheet has not the area it should have"));
-        }
-    }
     let mut mesh = Mesh::default();
     let mut number = vec![u32::MAX; net.nodes.len()];
+    let mut free = Vec::new();
+    let mut sheet_of = Vec::new();
     for (sheet, filled) in whole.iter().enumerate() {
         let sheet = sheet as u32;
         let face = sheets.list[sheet as usize].face;
@@ -141,21 +180,27 @@ fn assemble(
             let mut at = [DVec3::ZERO; 3];
             let mut triangle = [0; 3];
             for (k, corner) in corners.iter().enumerate() {
-                let (number, p) = match *corner {
-                    Corner::Node(node) => (&mut number[node as usize], net.nodes[node as usize]),
+                let (number, p, inner) = match *corner {
+                    Corner::Node(node) => {
+                        let node = node as usize;
+                        (&mut number[node], net.nodes[node], false)
+                    }
                     Corner::Own(point) => {
-                        (&mut own[point as usize], filled.points[point as usize])
+                        let point = point as usize;
+                        (&mut own[point], filled.points[point], true)
                     }
                 };
                 if *number == u32::MAX {
                     *number = mesh.positions.len() as u32;
                     mesh.positions.push(p.to_array());
+                    free.push(inner);
                 }
                 triangle[k] = *number;
                 at[k] = p;
             }
             mesh.triangles.push(triangle);
             mesh.face_of.push(face);
+            sheet_of.push(sheet);
             mesh.normals
                 .push(at.map(|p| (-sheets.sense(sheet, p).inward).to_array()));
         }
@@ -168,17 +213,14 @@ fn assemble(
     if mesh.check().is_err() {
         return Err(Lost("the sheets do not close"));
     }
-    let pierced = (0..mesh.triangles.len()).into_par_iter().any(|triangle| {
-        let [a, b, c] = mesh.points(triangle);
-        chart::depth(sheets, mesh.face_of[triangle], (a + b + c) / 3.0) < -chord
-    });
-    if pierced {
-        return Err(Lost("another face takes a triangle"));
-    }
     mesh.reached = Reached {
         chord_error_mm: mesh.reached.chord_error_mm,
         by_edges: true,
         ..Reached::default()
     };
+    if wish.balanced {
+        mesh.reached.off_surface_mm = balance::balance(sheets, &mut mesh, &sheet_of, &free);
+        mesh.reached.chord_error_mm += mesh.reached.off_surface_mm;
+    }
     Ok(mesh)
 }

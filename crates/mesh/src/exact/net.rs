@@ -13,7 +13,7 @@ use rondure_solid::Face;
 
 use super::sheet::{SheetId, Sheets};
 use super::way::{SLACK, Steps, Stop, Way};
-use super::windows::Window;
+use super::windows::Windows;
 
 /// Corners nearer than this are one, mm.
 const SAME_CORNER: f64 = 1e-6;
@@ -58,7 +58,7 @@ struct Weaver<'a> {
 /// Follows all sharp edges.
 pub(crate) fn weave(
     sheets: &Sheets<'_>,
-    windows: &[Vec<Window>],
+    windows: &[Windows],
     steps: Steps,
 ) -> Result<Net, Lost> {
     let mut weaver = Weaver {
@@ -73,7 +73,7 @@ pub(crate) fn weave(
     }
     weaver.from_corners(0)?;
     for (sheet, windows) in windows.iter().enumerate() {
-        for window in windows {
+        for window in &windows.open {
             for &face in &window.faces {
                 weaver.from_window(sheet as SheetId, window.centre, window.reach, face)?;
             }

@@ -124,7 +124,7 @@ impl<'a> Way<'a> {
 
     /// Whether a point of both sheets is on the wood's own surface.
     pub(crate) fn is_real(&mut self, p: DVec3) -> bool {
-        self.look(p);
+        self.look(p, 0.0);
         self.pair
             .iter()
             .all(|&sheet| self.sheets.list[sheet as usize].holds(p))
@@ -136,14 +136,14 @@ impl<'a> Way<'a> {
     }
 
     /// Sees to it that the near faces are known about a point.
-    fn look(&mut self, p: DVec3) {
-        if p.distance(self.near.place) <= self.near.reach {
+    fn look(&mut self, p: DVec3, step: f64) {
+        if p.distance(self.near.place) + 1.2 * step <= self.near.reach {
             return;
         }
         let own = self
             .pair
             .map(|sheet| self.sheets.list[sheet as usize].face);
-        let reach = 2.0 * self.steps.longest;
+        let reach = self.steps.longest.max(3.0 * step);
         self.near.faces.clear();
         self.near.faces.extend(
             self.sheets
@@ -154,8 +154,7 @@ impl<'a> Way<'a> {
                 .filter(|&face| self.sheets.patches.solid().depth_to(face, p) <= reach + SLACK),
         );
         self.near.place = p;
-        // Within half of it a step may go on by the other half.
-        self.near.reach = 0.5 * reach;
+        self.near.reach = reach;
     }
 
     /// What is left at a point before an event, mm, and the direction in which it grows.
@@ -188,10 +187,10 @@ impl<'a> Way<'a> {
         let (mut p, mut way) = (start, begin);
         let mut step = 0.5 * self.steps.longest;
         for _ in 0..100_000 {
-            self.look(p);
             let Some((next, turned)) = self.step(p, way, sign, &mut step) else {
                 return (points, Stop::Lost);
             };
+            self.look(p, p.distance(next));
             if let Some(corner) = self.ended(p, way, next, turned) {
                 let Some(corner) = corner else {
                     return (points, Stop::Lost);
@@ -257,7 +256,10 @@ impl<'a> Way<'a> {
         });
         let events = self.near.faces.iter().map(|&face| Event::Face(face)).chain(ends);
         for event in events {
-            let (left, _) = self.left(event, next);
+            let left = match event {
+                Event::Face(face) => self.sheets.patches.solid().depth_to(face, next),
+                Event::End(..) => self.left(event, next).0,
+            };
             let mut gone = (left < -SLACK).then_some(1.0);
             if let Event::End(sheet, end) = event {
                 let own = &self.sheets.list[sheet as usize];

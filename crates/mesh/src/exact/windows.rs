@@ -28,6 +28,8 @@ pub(crate) struct Windows {
     pub(crate) bare: f64,
     /// Area of the open windows, mm².
     pub(crate) doubtful: f64,
+    /// All faces of the open windows, in order: no others bound the sheet's wood.
+    pub(crate) faces: Vec<Face>,
 }
 
 struct Finder<'a> {
@@ -54,7 +56,10 @@ pub(crate) fn windows(sheets: &Sheets<'_>, sheet: SheetId, small: f64) -> Window
         found: Windows::default(),
     };
     finder.look([0.0, own.length], [0.0, TAU], &faces);
-    finder.found
+    let found = finder.found;
+    let met = |face: &Face| found.open.iter().any(|window| window.faces.contains(face));
+    let faces = faces.into_iter().filter(met).collect();
+    Windows { faces, ..found }
 }
 
 impl Finder<'_> {
@@ -79,11 +84,18 @@ impl Finder<'_> {
                 kept.push(face);
             }
         }
-        let area = 4.0 * half[0] * half[1] * q.y;
+        let area = || {
+            // Simpson's rule on the radius, four times over the window.
+            let radius = |share: f64| own.outline(way[0] + 2.0 * half[0] * share).0.y;
+            let even: f64 = (1..4).map(|k| radius(f64::from(k) / 4.0)).sum();
+            let odd: f64 = (0..4).map(|k| radius((f64::from(k) + 0.5) / 4.0)).sum();
+            let mean = (radius(0.0) + radius(1.0) + 2.0 * even + 4.0 * odd) / 24.0;
+            4.0 * half[0] * half[1] * mean
+        };
         if kept.is_empty() {
-            self.found.bare += area;
+            self.found.bare += area();
         } else if reach <= self.small {
-            self.found.doubtful += area;
+            self.found.doubtful += area();
             self.found.open.push(Window {
                 centre,
                 reach,
