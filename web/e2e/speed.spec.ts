@@ -20,7 +20,7 @@ test("from a changed number to the new picture, over 50 changes", async ({ page,
   for (let change = 0; change < 50; change++) {
     const before = (await times()).length;
     await write(page, "ball.diameter", `${58 + ((change * 7) % 50) / 10} mm`);
-    await expect.poll(async () => (await times()).length, { intervals: [10] }).toBeGreaterThan(before);
+    await expect.poll(async () => (await times()).length, { intervals: [10], timeout: 90_000 }).toBeGreaterThan(before);
   }
   const typed = await times();
   expect(typed.length).toBeGreaterThanOrEqual(50);

@@ -122,8 +122,8 @@ export const sectionDrawing = (
   plane: { origin: number[]; normal: number[] },
   signal?: AbortSignal,
 ) => drawing("/api/section.svg", { text, ...look, plane }, signal);
-export const cardPicture = async (name: string, revision: string) =>
-  whole((await ask("GET", `${plan(name)}/picture.svg?revision=${revision}`)).text());
+export const cardPicture = async (name: string, revision: string, signal?: AbortSignal) =>
+  whole((await ask("GET", `${plan(name)}/picture.svg?revision=${revision}`, undefined, signal)).text());
 
 /** Addresses of files that the browser opens by itself. */
 export const packetAt = (name: string, paper: "a4" | "letter") => `${plan(name)}/packet.pdf?paper=${paper}`;

@@ -9,6 +9,8 @@ import { goTo } from "./place";
 import { Preview } from "./preview";
 import { failed, gone, tried } from "./trouble";
 
+/** What takes longer than this shows that it is under way, ms. */
+const SLOW = 300;
 let slowTimer: ReturnType<typeof setTimeout> | undefined;
 
 const pictures = new Pictures();
@@ -39,7 +41,6 @@ const pipeline = new Pipeline(
       } else if (!sameLook(wish.look, currentLook())) {
         reshow();
       }
-      if (!wish.dragging) pictures.plan(wish.text, worked.report.setups.map((setup) => setup.id));
     },
     problems(problems) {
       page.problems = problems;
@@ -48,8 +49,15 @@ const pipeline = new Pipeline(
     failed,
     busy(busy) {
       clearTimeout(slowTimer);
-      if (busy) slowTimer = setTimeout(() => (page.slow = true), 300);
-      else page.slow = false;
+      if (busy) {
+        slowTimer = setTimeout(() => (page.slow = true), SLOW);
+        pictures.wait();
+      }
+      else {
+        page.slow = false;
+        const setups = page.worked?.report.setups ?? [];
+        if (page.problems.length === 0 && page.connected) pictures.plan(page.text, setups.map((setup) => setup.id));
+      }
     },
   },
 );
