@@ -26,6 +26,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let options = PacketOptions {
         paper: Paper::Letter,
         compress: false,
+        ..PacketOptions::default()
     };
     fs::write(
         folder.join("inches.pdf"),

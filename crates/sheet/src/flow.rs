@@ -7,6 +7,7 @@
 use crate::drawing::{Group, Item, Page, Role, Shape, line, moved, rectangle};
 use crate::pens::RULE;
 use crate::text::{Anchor, Setter, Style, TextLine};
+use crate::texts::Texts;
 use kurbo::{Point, Vec2};
 
 /// Left and right margin, mm: wider than what office printers leave bare.
@@ -123,6 +124,8 @@ pub fn height(rows: &[Row]) -> f64 {
 pub struct Flow<'a> {
     /// Sets the text.
     pub setter: &'a mut Setter,
+    /// What stands behind the heading of a page that carries a part on.
+    pub continued: String,
     paper: (f64, f64),
     pages: Vec<Page>,
     y: f64,
@@ -134,11 +137,27 @@ impl<'a> Flow<'a> {
     pub fn new(setter: &'a mut Setter, paper: (f64, f64)) -> Self {
         Self {
             setter,
+            continued: "(continued)".to_owned(),
             paper,
             pages: Vec::new(),
             y: 0.0,
             carried: None,
         }
+    }
+
+    /// An empty flow of the same paper, to lay pages out that may be thrown away.
+    pub fn aside(&mut self) -> Flow<'_> {
+        let mut aside = Flow::new(self.setter, self.paper);
+        aside.continued.clone_from(&self.continued);
+        aside
+    }
+
+    /// Adds pages that were laid out aside.
+    pub fn append(&mut self, pages: Vec<Page>) {
+        self.pages.extend(pages);
+        self.carried = None;
+        // Nothing more goes onto the last of them.
+        self.y = self.paper.1;
     }
 
     /// Width between the margins, mm.
@@ -183,7 +202,7 @@ impl<'a> Flow<'a> {
         if let Some(heading) = &self.carried {
             let width = self.width();
             let style = Style::bold(12.0);
-            let after = self.setter.line("(continued)", style);
+            let after = self.setter.line(&self.continued, style);
             let room = width - after.width - 1.2;
             let name = self.setter.line_within(heading, style, room);
             let beside = name.width + 1.2;
@@ -235,14 +254,21 @@ impl<'a> Flow<'a> {
     }
 }
 
-/// Writes the footer on every page: title, units, page n of m.
+/// Writes the footer on every page in the built-in words: title, units, page n of m.
 pub fn number(pages: &mut [Page], setter: &mut Setter, title: &str, units: &str) {
+    number_in(pages, setter, &Texts::default(), title, units);
+}
+
+/// Writes the footer on every page.
+pub fn number_in(pages: &mut [Page], setter: &mut Setter, texts: &Texts, title: &str, units: &str) {
     let count = pages.len();
     for (index, page) in pages.iter_mut().enumerate() {
         let style = Style::regular(9.0);
         let y = page.height - FOOT;
         let right = page.width - SIDE;
-        let numbered = setter.line(&format!("Page {} of {count}", index + 1), style);
+        let (number, of) = ((index + 1).to_string(), count.to_string());
+        let numbered = texts.filled("page.number", &[("page", &number), ("pages", &of)]);
+        let numbered = setter.line(&numbered, style);
         let room = page.width - 2.0 * SIDE - numbered.width;
         let middle = setter.line(units, style);
         let name = setter.line_within(title, style, room / 2.0 - middle.width / 2.0 - 6.0);

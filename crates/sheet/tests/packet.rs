@@ -22,10 +22,17 @@ const TRUE: f64 = 0.05;
 
 fn written(report: &Report, figures: &Figures, paper: Paper) -> reader::Pdf {
     let options = PacketOptions {
-        paper,
         compress: false,
+        ..on(paper)
     };
     reader::read(&packet(report, figures, &options).unwrap())
+}
+
+fn on(paper: Paper) -> PacketOptions {
+    PacketOptions {
+        paper,
+        ..PacketOptions::default()
+    }
 }
 
 fn squeezed(text: &str) -> String {
@@ -301,7 +308,7 @@ fn nothing_is_cut_off_and_no_words_stand_on_others() {
         for paper in [Paper::A4, Paper::Letter] {
             let (width, height) = paper.size();
             let printable = Rect::new(10.0, 8.0, width - 10.0, height - 8.0);
-            for page in &sheets(&report, &sample::figures(), paper).unwrap().pages {
+            for page in &sheets(&report, &sample::figures(), &on(paper)).unwrap().pages {
                 for item in &page.items {
                     let frame = item.bounds().unwrap_or(printable);
                     assert!(printable.union(frame) == printable, "{item:?}");
@@ -349,7 +356,7 @@ proptest! {
         });
         let (width, height) = Paper::Letter.size();
         let paper = Rect::new(0.0, 0.0, width, height);
-        for page in &sheets(&report, &figures, Paper::Letter).unwrap().pages {
+        for page in &sheets(&report, &figures, &on(Paper::Letter)).unwrap().pages {
             for frame in page.items.iter().filter_map(Item::bounds) {
                 prop_assert!(paper.union(frame) == paper, "{:?}", frame);
             }
@@ -361,7 +368,7 @@ proptest! {
 #[test]
 fn values_and_instructions_can_be_read_at_arms_length() {
     let report = sample::report();
-    let sheets = sheets(&report, &sample::figures(), Paper::A4).unwrap();
+    let sheets = sheets(&report, &sample::figures(), &on(Paper::A4)).unwrap();
     let all: Vec<(&str, &Text)> = sheets.pages.iter().flat_map(all_texts).collect();
     for measure in &report.measures {
         let found = all

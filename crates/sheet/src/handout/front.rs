@@ -45,12 +45,10 @@ pub(super) fn front(flow: &mut Flow<'_>, class: &Class<'_>, title: &str) {
     let picture = class.first().pictures.finished.as_ref();
     if let Some(laid) = picture.and_then(|sketch| sketch.laid(flow.setter, width, PICTURE, 2.0)) {
         let place = Vec2::new((width - laid.width) / 2.0, 0.0);
-        flow.block(vec![
-            Row {
-                height: laid.height + 4.0,
-                items: moved(vec![laid.item], place),
-            },
-        ]);
+        flow.block(vec![Row {
+            height: laid.height + 4.0,
+            items: moved(vec![laid.item], place),
+        }]);
     }
     let mut rows = heading(flow.setter, texts.of("handout.sizes"), width);
     if class.sizes.len() > 1 {
@@ -60,10 +58,7 @@ pub(super) fn front(flow: &mut Flow<'_>, class: &Class<'_>, title: &str) {
     }
     let piece = |report: &Report| report.pieces.first().cloned();
     let lines: [(&str, Vec<String>); 3] = [
-        (
-            texts.of("handout.size"),
-            each(class, |report| report.title.clone()),
-        ),
+        (texts.of("handout.size"), titles(class)),
         (
             texts.of("handout.wood"),
             each(class, |report| {
@@ -79,17 +74,46 @@ pub(super) fn front(flow: &mut Flow<'_>, class: &Class<'_>, title: &str) {
     ];
     for (place, (name, words)) in lines.into_iter().enumerate() {
         let style = if place == 0 { Style::bold(12.0) } else { BODY };
-        rows.extend(side_by_side(flow.setter, (name, style), &words, COLUMNS, width));
+        rows.extend(side_by_side(
+            flow.setter,
+            (name, style),
+            &words,
+            COLUMNS,
+            width,
+        ));
     }
     rows.push(Row::space(4.0));
     flow.block(rows);
     let mut rows = heading(flow.setter, texts.of("cover.before"), width);
     let defers = [texts.of("cover.defers").to_owned()];
-    rows.extend(cautions(flow.setter, texts, "cautions", &defers, 0.0, width));
+    rows.extend(cautions(
+        flow.setter,
+        texts,
+        "cautions",
+        &defers,
+        0.0,
+        width,
+    ));
     rows.push(Row::space(2.0));
     let shown = texts.of("cover.shown");
     rows.extend(text(flow.setter, "shown", shown, SMALL, 0.0, width));
     flow.block(rows);
+}
+
+/// The plans' titles, each with its letter where there are several.
+fn titles(class: &Class<'_>) -> Vec<String> {
+    class
+        .sizes
+        .iter()
+        .enumerate()
+        .map(|(place, size)| {
+            if class.sizes.len() > 1 {
+                format!("{}: {}", super::student::letter(place), size.report.title)
+            } else {
+                size.report.title.clone()
+            }
+        })
+        .collect()
 }
 
 fn each(class: &Class<'_>, of: impl Fn(&Report) -> String) -> Vec<String> {
@@ -97,7 +121,7 @@ fn each(class: &Class<'_>, of: impl Fn(&Report) -> String) -> Vec<String> {
 }
 
 /// A name and one column to each size under a thin rule.
-pub(super) fn side_by_side(
+fn side_by_side(
     setter: &mut Setter,
     (name, style): (&str, Style),
     words: &[String],
@@ -113,16 +137,22 @@ pub(super) fn side_by_side(
     )];
     for (place, words) in words.iter().enumerate() {
         let lines = setter.paragraph(words, style, column - 3.0);
-        cells.push(Cell::text("size", from + column * place as f64, style, lines));
+        cells.push(Cell::text(
+            "size",
+            from + column * place as f64,
+            style,
+            lines,
+        ));
     }
-    let mut rows = vec![across(width)];
+    let mut rows = vec![across(0.0, width)];
     rows.extend(columns(cells));
     rows.push(Row::space(0.6));
     rows
 }
 
-pub(super) fn across(width: f64) -> Row {
-    let rule = Shape::stroked(line(Point::new(0.0, 0.5), Point::new(width, 0.5)), THIN);
+/// A thin rule across.
+pub(super) fn across(from: f64, width: f64) -> Row {
+    let rule = Shape::stroked(line(Point::new(from, 0.5), Point::new(width, 0.5)), THIN);
     Row {
         height: 1.2,
         items: vec![Group::item("rule", Role::Decoration, vec![rule])],

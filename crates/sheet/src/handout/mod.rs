@@ -1,7 +1,7 @@
 //! The handout of a class: the same form in several sizes, with the reasons of each step and room to write.
 //!
-//! A front page with the sizes side by side; a sheet for each set-up with few numbers, one column
-//! to a size; mountings that repeat share one sheet, with a list of what differs; sheets for the
+//! A front page with the sizes side by side; a sheet for each set-up with few numbers, a letter
+//! to each size; mountings that repeat share a sheet, with what differs; sheets for the
 //! teacher with times, wood and tools. The words, the times and the rule for spare wood are in the
 //! file of words. Numbers and sentences come from the reports; nothing is worked out but minutes
 //! and counts of blanks.
@@ -69,15 +69,17 @@ pub enum HandoutError {
         found: usize,
     },
     /// A class of nobody, or of too many.
-    #[error("found {found} students; allowed is 1 to {MOST_STUDENTS}. Make a handout for each class")]
+    #[error(
+        "found {found} students; allowed is 1 to {MOST_STUDENTS}. Make a handout for each class"
+    )]
     Students {
         /// How many there are.
         found: u32,
     },
     /// A plan has other set-ups than the first.
     #[error(
-        "`{other}` has not the same set-ups as `{first}` (it {how}); the sizes of a class must be of one form with the \
-         same count of marks and the same finials. Make a handout of its own for it"
+        "`{other}` does not go beside `{first}`: it {how}. The sizes of a class are of one form with the same count of \
+         marks, and the first has every set-up of the others. Give the fullest plan first, or make a handout of its own"
     )]
     Differs {
         /// The first plan.
@@ -188,7 +190,13 @@ pub fn pages(
     let same = sizes
         .iter()
         .all(|size| size.report.units == class.first().report.units);
-    number_in(&mut pages, &mut setter, texts, &title, if same { units } else { "" });
+    number_in(
+        &mut pages,
+        &mut setter,
+        texts,
+        &title,
+        if same { units } else { "" },
+    );
     Ok((pages, bookmarks))
 }
 
@@ -200,23 +208,25 @@ fn check(sizes: &[Size<'_>], students: u32) -> Result<(), HandoutError> {
         return Err(HandoutError::Students { found: students });
     }
     for other in others {
-        let (ours, theirs) = (&first.report.setups, &other.report.setups);
-        let missing = ours
-            .iter()
-            .find(|setup| !theirs.iter().any(|their| their.id == setup.id));
-        let more = theirs
-            .iter()
-            .find(|setup| !ours.iter().any(|our| our.id == setup.id));
-        let how = match (missing, more) {
-            (Some(setup), _) => format!("lacks {}", setup.id),
-            (None, Some(setup)) => format!("adds {}", setup.id),
-            (None, None) => continue,
-        };
-        return Err(HandoutError::Differs {
-            first: first.report.title.clone(),
-            other: other.report.title.clone(),
-            how,
+        // A size may lack a set-up, such as a finial; what it does must be what the first does.
+        let ours = &first.report.setups;
+        let how = other.report.setups.iter().find_map(|their| {
+            match ours.iter().find(|our| our.id == their.id) {
+                None => Some(format!("adds {}", their.id)),
+                Some(our) if our.title != their.title => Some(format!(
+                    "says \"{}\" where the first says \"{}\"",
+                    their.title, our.title
+                )),
+                Some(_) => None,
+            }
         });
+        if let Some(how) = how {
+            return Err(HandoutError::Differs {
+                first: first.report.title.clone(),
+                other: other.report.title.clone(),
+                how,
+            });
+        }
     }
     Ok(())
 }
@@ -227,7 +237,11 @@ fn is_again(earlier: &[SetupReport], setup: &SetupReport) -> bool {
         let (kind, number) = id.rsplit_once('.')?;
         number.parse::<u32>().ok().map(|_| kind.to_owned())
     };
-    kind(&setup.id).is_some_and(|own| earlier.iter().any(|other| kind(&other.id).as_ref() == Some(&own)))
+    kind(&setup.id).is_some_and(|own| {
+        earlier
+            .iter()
+            .any(|other| kind(&other.id).as_ref() == Some(&own))
+    })
 }
 
 #[cfg(test)]
@@ -262,7 +276,10 @@ mod tests {
 
     #[test]
     fn nobody_and_no_plan_are_refused() {
-        assert!(matches!(check(&[], 6), Err(HandoutError::Sizes { found: 0 })));
+        assert!(matches!(
+            check(&[], 6),
+            Err(HandoutError::Sizes { found: 0 })
+        ));
         let report = Report {
             title: "a".to_owned(),
             form: "coved ball".to_owned(),

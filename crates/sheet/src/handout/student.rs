@@ -1,30 +1,56 @@
 //! A student's sheet of a set-up: the picture, the steps with their reasons, few numbers, room to write.
 
 use super::Class;
-use super::front::{lines_to_write, side_by_side};
+use super::front::{across, lines_to_write};
 use crate::drawing::Role;
 use crate::flow::{Cell, Flow, Row, columns};
-use crate::packet::parts::{BODY, BOX, cautions, heading, led, text, tick_box};
+use crate::packet::parts::{BODY, BOX, SMALL, cautions, heading, led, text, tick_box};
 use crate::packet::setup::drawings;
 use crate::text::Style;
 use rondure_plan::report::{Measure, Report, SetupReport, StepReport};
 
+/// The numbers, points.
+const NUMBER: Style = Style::bold(15.0);
 /// Numbers of a step that a student's sheet shows at most.
 const MOST: usize = 2;
-/// Height of the drawings, mm.
-const DRAWING: f64 = 52.0;
+/// Height of the drawings, mm, and where that saves a page.
+const DRAWING: (f64, f64) = (52.0, 36.0);
 /// Where the columns of numbers begin, as a share of the width.
 const COLUMNS: f64 = 0.42;
 /// Where a step's text begins, mm.
 const INDENT: f64 = 18.0;
 
-/// The sheet of one set-up.
+/// The sheet of one set-up; where little runs over onto a last page, with smaller drawings.
 pub(super) fn sheet(flow: &mut Flow<'_>, class: &Class<'_>, setup: &SetupReport) {
-    begin(flow, class, setup);
+    let mut laid = flow.aside();
+    lay(&mut laid, class, setup, DRAWING.0);
+    let pages = laid.pages();
+    let full = laid.finish();
+    let mut laid = flow.aside();
+    lay(&mut laid, class, setup, DRAWING.1);
+    let fewer = laid.pages() < pages;
+    let small = laid.finish();
+    flow.append(if fewer { small } else { full });
+}
+
+fn lay(flow: &mut Flow<'_>, class: &Class<'_>, setup: &SetupReport, tall: f64) {
+    let title = begin(flow, class, setup.number, &setup.id, &setup.title);
+    flow.block(title);
+    let holding = each_size(class, |report| {
+        let own = report.setups.iter().find(|own| own.id == setup.id)?;
+        Some(own.holding.as_str())
+    });
+    let mut rows = Vec::new();
+    for words in holding {
+        let lead = class.texts.of("setup.held");
+        rows.extend(led(flow.setter, &setup.id, lead, &words, 0.0, flow.width()));
+    }
+    rows.push(Row::space(3.0));
+    flow.block(rows);
     let texts = class.texts;
     let width = flow.width();
     if let Some(pictures) = class.first().pictures.of(&setup.id) {
-        let row = drawings(flow, pictures, texts.of("setup.afterwards"), DRAWING);
+        let row = drawings(flow, pictures, texts.of("setup.afterwards"), tall);
         flow.block(row);
     }
     let mut said: Vec<String> = Vec::new();
@@ -35,8 +61,13 @@ pub(super) fn sheet(flow: &mut Flow<'_>, class: &Class<'_>, setup: &SetupReport)
             .filter(|caution| !said.contains(caution))
             .cloned()
             .collect();
-        let rows = step_rows(flow, class, step, place + 1, &fresh);
+        // A reason is told once on a sheet.
+        let why = texts
+            .about("why", &step.id)
+            .filter(|why| !said.iter().any(|words| words == why));
+        let rows = step_rows(flow, class, step, place + 1, &fresh, why);
         said.extend(fresh);
+        said.extend(why.map(str::to_owned));
         flow.block(rows);
     }
     let mut rows = vec![Row::space(2.0)];
@@ -55,35 +86,65 @@ pub(super) fn sheet(flow: &mut Flow<'_>, class: &Class<'_>, setup: &SetupReport)
     room_to_write(flow, class, setup);
 }
 
-/// The number, the title, and how it is held.
-fn begin(flow: &mut Flow<'_>, class: &Class<'_>, setup: &SetupReport) {
+/// The number and the title; begins a page.
+fn begin(flow: &mut Flow<'_>, class: &Class<'_>, number: usize, id: &str, title: &str) -> Vec<Row> {
     let texts = class.texts;
-    let (number, count) = (
-        setup.number.to_string(),
-        class.first().report.setups.len().to_string(),
-    );
-    let places = [("number", number.as_str()), ("title", &setup.title)];
-    flow.part(&texts.filled("setup.carried", &places));
+    let number = number.to_string();
+    let count = class.first().report.setups.len().to_string();
+    flow.part(&texts.filled("setup.carried", &[("number", &number), ("title", title)]));
     let width = flow.width();
     let over = texts.filled("handout.setup", &[("number", &number), ("count", &count)]);
-    let mut rows = text(flow.setter, &setup.id, &over, BODY, 0.0, width);
+    let mut rows = text(flow.setter, id, &over, BODY, 0.0, width);
     let style = Style::bold(20.0);
-    let lines = flow.setter.paragraph(&setup.title, style, width);
+    let lines = flow.setter.paragraph(title, style, width);
     rows.extend(columns(vec![Cell {
         role: Role::Heading(1),
-        ..Cell::text(&setup.id, 0.0, style, lines)
+        ..Cell::text(id, 0.0, style, lines)
     }]));
     rows.push(Row::rule(0.0, width, 5.0));
-    rows.extend(led(
-        flow.setter,
-        &setup.id,
-        texts.of("setup.held"),
-        &setup.holding,
-        0.0,
-        width,
-    ));
-    rows.push(Row::space(3.0));
-    flow.block(rows);
+    rows
+}
+
+/// The letter of a size, where there are several.
+pub(super) fn letter(place: usize) -> char {
+    char::from(b'A' + (place as u8).min(25))
+}
+
+/// What the reports say of one thing: once where all say the same, else each with its letter.
+fn each_size<'a>(class: &Class<'a>, of: impl Fn(&'a Report) -> Option<&'a str>) -> Vec<String> {
+    let said: Vec<(char, &str)> = class
+        .sizes
+        .iter()
+        .enumerate()
+        .filter_map(|(place, size)| Some((letter(place), of(size.report)?)))
+        .collect();
+    match said.split_first() {
+        Some(((_, first), others)) if others.iter().all(|(_, words)| words == first) => {
+            vec![(*first).to_owned()]
+        }
+        _ => said
+            .iter()
+            .map(|(letter, words)| format!("{letter}: {words}"))
+            .collect(),
+    }
+}
+
+/// What to do in a step. Sentences whose numbers differ from size to size give way to one without.
+fn says(class: &Class<'_>, step: &StepReport) -> Vec<String> {
+    let said = each_size(class, |report| {
+        let steps = report.setups.iter().flat_map(|setup| &setup.steps);
+        Some(
+            steps
+                .into_iter()
+                .find(|own| own.id == step.id)?
+                .says
+                .as_str(),
+        )
+    });
+    match class.texts.about("do", &step.id) {
+        Some(words) if said.len() > 1 => vec![words.to_owned()],
+        _ => said,
+    }
 }
 
 fn step_rows(
@@ -92,12 +153,16 @@ fn step_rows(
     step: &StepReport,
     number: usize,
     warned: &[String],
+    why: Option<&str>,
 ) -> Vec<Row> {
     let width = flow.width();
     let texts = class.texts;
     let style = Style::bold(15.0);
     let number = flow.setter.line(&number.to_string(), style);
-    let says = flow.setter.paragraph(&step.says, BODY, width - INDENT);
+    let says: Vec<_> = says(class, step)
+        .iter()
+        .flat_map(|words| flow.setter.paragraph(words, BODY, width - INDENT))
+        .collect();
     let mut rows = columns(vec![
         Cell::text(&step.id, BOX + 3.0, style, vec![number]),
         Cell::text(&step.id, INDENT, BODY, says),
@@ -105,7 +170,7 @@ fn step_rows(
     if let Some(first) = rows.first_mut() {
         first.items.insert(0, tick_box(0.0, 0.3));
     }
-    if let Some(why) = texts.about("why", &step.id) {
+    if let Some(why) = why {
         let lead = texts.of("handout.why");
         rows.extend(led(
             flow.setter,
@@ -155,26 +220,35 @@ fn chosen<'a>(report: &'a Report, step: &'a str) -> Vec<&'a Measure> {
         .collect()
 }
 
-/// A number in all sizes.
+/// A number in all sizes, each with its letter.
 fn numbers(flow: &mut Flow<'_>, class: &Class<'_>, measure: &Measure) -> Vec<Row> {
     let width = flow.width();
-    let shown: Vec<String> = class
-        .sizes
-        .iter()
-        .map(|size| {
-            let all = &size.report.measures;
-            all.iter()
-                .find(|other| other.id == measure.id)
-                .map_or_else(|| "–".to_owned(), |other| other.shown.clone())
-        })
-        .collect();
-    side_by_side(
-        flow.setter,
-        (&measure.label, Style::bold(15.0)),
-        &shown,
-        width * COLUMNS,
-        width,
-    )
+    let from = INDENT + (width - INDENT) * COLUMNS;
+    let share = (width - from) / class.sizes.len() as f64;
+    let label = flow
+        .setter
+        .paragraph(&measure.label, BODY, from - INDENT - 3.0);
+    let mut cells = vec![Cell::text(&measure.id, INDENT, BODY, label)];
+    for (place, size) in class.sizes.iter().enumerate() {
+        let x = from + share * place as f64;
+        let all = &size.report.measures;
+        let shown = all
+            .iter()
+            .find(|other| other.id == measure.id)
+            .map_or("–", |other| &other.shown);
+        let mut left = x;
+        if class.sizes.len() > 1 {
+            let name = flow.setter.line(&letter(place).to_string(), SMALL);
+            left += 5.0;
+            cells.push(Cell::text(&measure.id, x, NUMBER, vec![name]));
+        }
+        let value = flow.setter.paragraph(shown, NUMBER, x + share - left - 1.0);
+        cells.push(Cell::text(&measure.id, left, NUMBER, value));
+    }
+    let mut rows = vec![across(INDENT, width)];
+    rows.extend(columns(cells));
+    rows.push(Row::space(0.6));
+    rows
 }
 
 /// The set-ups that repeat the one before, on one sheet: what differs from it, and boxes to tick.
@@ -182,7 +256,15 @@ pub(super) fn again(flow: &mut Flow<'_>, class: &Class<'_>, setups: &[&SetupRepo
     let Some(first) = setups.first() else {
         return;
     };
-    begin(flow, class, first);
+    let texts = class.texts;
+    let count = setups.len().to_string();
+    let title = texts.filled("handout.again", &[("count", &count)]);
+    let mut rows = begin(flow, class, first.number, &first.id, &title);
+    let width = flow.width();
+    let how = texts.of("handout.again_says");
+    rows.extend(text(flow.setter, &first.id, how, BODY, 0.0, width));
+    rows.push(Row::space(3.0));
+    flow.block(rows);
     let report = class.first().report;
     let before = report
         .setups
@@ -213,8 +295,12 @@ pub(super) fn again(flow: &mut Flow<'_>, class: &Class<'_>, setups: &[&SetupRepo
             if !new && numbers_of_step.is_empty() {
                 continue;
             }
-            let says = flow.setter.paragraph(&step.says, BODY, width - INDENT);
-            let mut lines = columns(vec![Cell::text(&step.id, BOX + 4.0, BODY, says)]);
+            let room = width - INDENT;
+            let says: Vec<_> = says(class, step)
+                .iter()
+                .flat_map(|words| flow.setter.paragraph(words, BODY, room))
+                .collect();
+            let mut lines = columns(vec![Cell::text(&step.id, INDENT, BODY, says)]);
             if let Some(first) = lines.first_mut() {
                 first.items.insert(0, tick_box(0.0, 0.0));
             }
@@ -235,7 +321,11 @@ fn room_to_write(flow: &mut Flow<'_>, class: &Class<'_>, setup: &SetupReport) {
     let each = 7.0;
     let left = flow.left() - 2.0 * each;
     let fits = (left / 9.0 / 2.0).floor();
-    let count = if fits >= 2.0 { fits.min(5.0) as usize } else { 3 };
+    let count = if fits >= 2.0 {
+        fits.min(6.0) as usize
+    } else {
+        2
+    };
     let mut rows = Vec::new();
     for words in words {
         rows.extend(text(

@@ -39,11 +39,16 @@ fn times(flow: &mut Flow<'_>, class: &Class<'_>) {
     let mut rows = heading(flow.setter, texts.of("teacher.timing"), width);
     let mut sum = 0.0;
     let setups = &class.first().report.setups;
-    let mut line = |flow: &mut Flow<'_>, words: &str, minutes: f64, style: Style| {
+    let line = |flow: &mut Flow<'_>, words: &str, minutes: f64, style: Style| {
         let shown = texts.filled("teacher.minutes", &[("minutes", &format!("{minutes:.0}"))]);
-        let mut rows = vec![across(width)];
+        let mut rows = vec![across(0.0, width)];
         rows.extend(columns(vec![
-            Cell::text("times", 0.0, style, flow.setter.paragraph(words, style, width - 34.0)),
+            Cell::text(
+                "times",
+                0.0,
+                style,
+                flow.setter.paragraph(words, style, width - 34.0),
+            ),
             Cell {
                 anchor: Anchor::End,
                 ..Cell::text("times", width, style, vec![flow.setter.line(&shown, style)])
@@ -57,10 +62,18 @@ fn times(flow: &mut Flow<'_>, class: &Class<'_>) {
         let words = format!("{}. {}", setup.number, setup.title);
         rows.extend(line(flow, &words, minutes, BODY));
     }
-    rows.extend(line(flow, texts.of("teacher.total"), sum, Style::bold(12.0)));
+    rows.extend(line(
+        flow,
+        texts.of("teacher.total"),
+        sum,
+        Style::bold(12.0),
+    ));
     let length = texts.value("class.hours_per_meeting");
     let count = (sum / 60.0 / length).ceil();
-    let places = [("count", format!("{count:.0}")), ("hours", length.to_string())];
+    let places = [
+        ("count", format!("{count:.0}")),
+        ("hours", length.to_string()),
+    ];
     let places = places.each_ref().map(|(key, word)| (*key, word.as_str()));
     let meetings = texts.filled("teacher.sessions", &places);
     rows.extend(text(flow.setter, "times", &meetings, BODY, 0.0, width));
@@ -87,7 +100,14 @@ fn material(flow: &mut Flow<'_>, class: &Class<'_>) {
     for size in class.sizes {
         if class.sizes.len() > 1 {
             let title = &size.report.title;
-            rows.extend(text(flow.setter, "material", title, Style::bold(12.0), 0.0, width));
+            rows.extend(text(
+                flow.setter,
+                "material",
+                title,
+                Style::bold(12.0),
+                0.0,
+                width,
+            ));
         }
         let blanks: Vec<String> = size
             .report
@@ -95,7 +115,10 @@ fn material(flow: &mut Flow<'_>, class: &Class<'_>) {
             .iter()
             .map(|piece| {
                 let blank = format!("{}, {} ({})", piece.blank, piece.wood, piece.name);
-                texts.filled("teacher.piece_each", &[("count", &count), ("blank", &blank)])
+                texts.filled(
+                    "teacher.piece_each",
+                    &[("count", &count), ("blank", &blank)],
+                )
             })
             .collect();
         rows.extend(listed(flow.setter, "material", &blanks, BODY, 0.0, width));
@@ -113,7 +136,11 @@ fn tools(flow: &mut Flow<'_>, class: &Class<'_>) {
     for size in class.sizes {
         for need in &size.report.needs {
             // Wood is listed by itself.
-            let wood = size.report.pieces.iter().any(|piece| need.what.contains(&piece.blank));
+            let wood = size
+                .report
+                .pieces
+                .iter()
+                .any(|piece| need.what.contains(&piece.blank));
             if !wood && !entries.iter().any(|(what, _)| *what == need.what) {
                 entries.push((need.what.clone(), need.purpose.clone()));
             }
@@ -131,11 +158,25 @@ fn dangers(flow: &mut Flow<'_>, class: &Class<'_>) {
     let width = flow.width();
     let report = class.first().report;
     let mut rows = heading(flow.setter, texts.of("teacher.cautions"), width);
-    rows.extend(cautions(flow.setter, texts, "cautions", &report.cautions, 0.0, width));
+    rows.extend(cautions(
+        flow.setter,
+        texts,
+        "cautions",
+        &report.cautions,
+        0.0,
+        width,
+    ));
     rows.push(Row::space(3.0));
     flow.block(rows);
     let mut rows = heading(flow.setter, texts.of("teacher.watch"), width);
-    rows.extend(text(flow.setter, "watch", texts.of("teacher.watch_says"), BODY, 0.0, width));
+    rows.extend(text(
+        flow.setter,
+        "watch",
+        texts.of("teacher.watch_says"),
+        BODY,
+        0.0,
+        width,
+    ));
     rows.push(Row::space(2.0));
     let mut said: Vec<String> = Vec::new();
     for setup in &report.setups {
@@ -146,8 +187,6 @@ fn dangers(flow: &mut Flow<'_>, class: &Class<'_>) {
             .filter(|caution| !said.contains(caution))
             .cloned()
             .collect();
-        let mut fresh: Vec<String> = fresh;
-        fresh.dedup();
         let mut own: Vec<String> = Vec::new();
         for caution in fresh {
             if !own.contains(&caution) {
@@ -158,8 +197,22 @@ fn dangers(flow: &mut Flow<'_>, class: &Class<'_>) {
             continue;
         }
         let title = format!("{}. {}", setup.number, setup.title);
-        rows.extend(text(flow.setter, "watch", &title, Style::bold(12.0), 0.0, width));
-        rows.extend(cautions(flow.setter, texts, "watch", &own, 4.0, width - 4.0));
+        rows.extend(text(
+            flow.setter,
+            "watch",
+            &title,
+            Style::bold(12.0),
+            0.0,
+            width,
+        ));
+        rows.extend(cautions(
+            flow.setter,
+            texts,
+            "watch",
+            &own,
+            4.0,
+            width - 4.0,
+        ));
         rows.push(Row::space(2.0));
         said.extend(own);
         flow.block(std::mem::take(&mut rows));

@@ -7,10 +7,12 @@ use crate::flow::{Cell, Flow, Row, columns, height};
 use crate::pens::THIN;
 use crate::text::{Anchor, Setter, Style};
 use kurbo::Point;
-use rondure_plan::report::{Measure, SetupReport};
+use rondure_plan::report::{Measure, Report, SetupReport};
 
 /// Sizes of letters that are tried for the page on the lathe's head, points.
 const SIZES: [f64; 7] = [14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0];
+/// Numbers of one step on the page for the lathe's head at most.
+const MOST: usize = 3;
 /// What callipers are called among the tools of a measure.
 const CALLIPERS: &str = "callipers";
 
@@ -27,11 +29,9 @@ pub fn head(flow: &mut Flow<'_>, shared: &Shared<'_>) {
     let room = flow.height() - height(&rows);
     let mut lines = Vec::new();
     for size in SIZES {
-        lines = shared
-            .report
-            .setups
+        lines = grouped(shared.report)
             .iter()
-            .flat_map(|setup| summary(flow.setter, shared, setup, size, width))
+            .flat_map(|(setups, numbers)| summary(flow.setter, setups, numbers, size, width))
             .collect();
         if height(&lines) <= room {
             break;
@@ -41,44 +41,55 @@ pub fn head(flow: &mut Flow<'_>, shared: &Shared<'_>) {
     flow.block(rows);
 }
 
-/// A set-up on the lathe's head: its number, its title, and what is set there.
+/// Set-ups with what callipers, bits and stops are set to there; neighbours with the same numbers
+/// go together.
+fn grouped(report: &Report) -> Vec<(Vec<&SetupReport>, Vec<String>)> {
+    let mut groups: Vec<(Vec<&SetupReport>, Vec<String>)> = Vec::new();
+    for setup in &report.setups {
+        let mut numbers: Vec<String> = Vec::new();
+        for step in &setup.steps {
+            let own = report.measures_of(&step.id).filter(|measure| {
+                let tool = measure.tool.as_str();
+                tool.contains(CALLIPERS) || tool.contains("bit") || tool == "depth stop"
+            });
+            for measure in own.take(MOST) {
+                let number = format!("{} {}", measure.label, measure.shown);
+                if !numbers.contains(&number) {
+                    numbers.push(number);
+                }
+            }
+        }
+        match groups.last_mut() {
+            Some((setups, same)) if !numbers.is_empty() && *same == numbers => setups.push(setup),
+            _ => groups.push((vec![setup], numbers)),
+        }
+    }
+    groups
+}
+
+/// Set-ups on the lathe's head: number and title of each, and what is set there.
 fn summary(
     setter: &mut Setter,
-    shared: &Shared<'_>,
-    setup: &SetupReport,
+    setups: &[&SetupReport],
+    numbers: &[String],
     size: f64,
     width: f64,
 ) -> Vec<Row> {
-    let number = setter.line(&setup.number.to_string(), Style::bold(size * 1.5));
-    let indent = 15.0;
-    let title = setter.paragraph(&setup.title, Style::bold(size), width - indent);
+    let indent = 14.0;
+    let (large, style) = (Style::bold(size * 1.25), Style::regular(size));
     let mut rows = vec![thin(width)];
-    rows.extend(columns(vec![
-        Cell::text(&setup.id, 0.0, Style::bold(size * 1.5), vec![number]),
-        Cell::text(&setup.id, indent, Style::bold(size), title),
-    ]));
-    let numbers = setup
-        .steps
-        .iter()
-        .flat_map(|step| shared.report.measures_of(&step.id))
-        .filter(|measure| measure.unit == "mm" && measure.tool != "rule")
-        .map(|measure| format!("{} {}", measure.label, measure.shown));
-    let mut said: Vec<String> = Vec::new();
-    for number in numbers {
-        if !said.contains(&number) {
-            said.push(number);
-        }
+    for setup in setups {
+        let number = setter.line(&setup.number.to_string(), large);
+        let title = setter.paragraph(&setup.title, Style::bold(size), width - indent);
+        rows.extend(columns(vec![
+            Cell::text(&setup.id, 0.0, large, vec![number]),
+            Cell::text(&setup.id, indent, Style::bold(size), title),
+        ]));
     }
-    if !said.is_empty() {
-        let style = Style::regular(size);
-        rows.extend(text(
-            setter,
-            &setup.id,
-            &format!("{}.", said.join("; ")),
-            style,
-            indent,
-            width - indent,
-        ));
+    if let (Some(first), false) = (setups.first(), numbers.is_empty()) {
+        let words = format!("{}.", numbers.join("; "));
+        let room = width - indent;
+        rows.extend(text(setter, &first.id, &words, style, indent, room));
     }
     rows.push(Row::space(1.5));
     rows
@@ -116,13 +127,24 @@ pub fn list(flow: &mut Flow<'_>, shared: &Shared<'_>) {
             .collect();
         let mut rows = Vec::new();
         for (place, measure) in own.iter().enumerate() {
+            // Where several steps have a number of this name, the step is told.
+            let step = setup.steps.iter().position(|step| step.id == measure.step);
+            let twin = |other: &&&Measure| other.label == measure.label;
+            let label = match step {
+                Some(step) if own.iter().filter(twin).count() > 1 => {
+                    let step = (step + 1).to_string();
+                    let places = [("step", step.as_str()), ("label", &measure.label)];
+                    shared.texts.filled("settings.of_step", &places)
+                }
+                _ => measure.label.clone(),
+            };
             let style = Style::bold(14.0);
             let mut cells = vec![
                 Cell::text(
                     &measure.id,
                     names,
                     BODY,
-                    flow.setter.paragraph(&measure.label, BODY, values - names - 3.0),
+                    flow.setter.paragraph(&label, BODY, values - names - 3.0),
                 ),
                 Cell {
                     anchor: Anchor::End,

@@ -1,34 +1,30 @@
 //! The cover: what is made, from what, with what, and what to know first.
 
 use super::PacketError;
-use super::parts::{BODY, SMALL, cautions, finding, heading, led, text, tick_box};
-use super::setup::measures;
+use super::parts::{BODY, SMALL, UNCUT, beside, cautions, finding, heading, led, text, ticked};
+use super::setup::{Shared, measures};
 use crate::drawing::{Group, Role, Shape, moved, rectangle};
 use crate::figure::{FigureError, fit};
 use crate::flow::{Cell, Flow, Row, columns, height};
 use crate::text::{Anchor, Setter, Style};
+use crate::texts::Texts;
 use kurbo::{Point, Vec2};
 use rondure_plan::figure::Figure;
-use rondure_plan::report::{Finding, Measure, Need, PieceReport, Report, Weight};
+use rondure_plan::report::{Finding, Measure, PieceReport, Report, Weight};
 
 /// The plan's title, points.
 const TITLE: Style = Style::bold(28.0);
-/// Room for the main drawing, mm: share of the width, and height.
-const DRAWING: (f64, f64) = (0.5, 92.0);
-/// The standing caution of every packet.
-pub const DEFERS: &str = "This packet is an aid, not a teacher. The instructions of the makers of \
-    your lathe, chuck and tools, local rules and qualified teaching come first; where this packet \
-    differs from them, follow them. Wear eye and face protection and guard against dust. Turn \
-    every set-up by hand before you switch on, begin at the lowest speed, and stop if anything \
-    shakes, slips or sounds wrong.";
+/// Room for the picture, mm: share of the width, and height.
+const PICTURE: (f64, f64) = (0.52, 128.0);
 
 /// Lays out the cover and what runs over from it; `pages` are the set-ups' page numbers.
 pub fn cover(
     flow: &mut Flow<'_>,
-    report: &Report,
+    shared: &Shared<'_>,
     main: Option<&Figure>,
     pages: &[usize],
 ) -> Result<(), PacketError> {
+    let Shared { report, texts, .. } = *shared;
     flow.part(&report.title);
     let width = flow.width();
     let lines = flow.setter.paragraph(&report.title, TITLE, width);
@@ -36,8 +32,8 @@ pub fn cover(
         role: Role::Heading(1),
         ..Cell::text("title", 0.0, TITLE, lines)
     }]);
-    let kinds = plural(report.setups.len(), "set-up");
-    let words = format!("{}, in {kinds}", report.form);
+    let count = report.setups.len().to_string();
+    let words = texts.filled("cover.form", &[("form", &report.form), ("count", &count)]);
     rows.extend(text(
         flow.setter,
         "form",
@@ -49,56 +45,39 @@ pub fn cover(
     rows.push(Row::rule(0.0, width, 6.0));
     flow.block(rows);
     if report.stops() {
-        let rows = stop_sign(flow.setter, report, width);
+        let rows = stop_sign(flow.setter, report, texts, width);
         flow.block(rows);
     }
-    pieces_and_drawing(flow, report, main)?;
-    needs(flow, &report.needs);
-    findings(flow, report);
-    loose_measures(flow, report);
-
-    let mut rows = heading(flow.setter, "Before you begin", width);
-    rows.extend(cautions(
-        flow.setter,
-        "cautions",
-        &[DEFERS.to_owned()],
-        0.0,
-        width,
-    ));
-    for caution in &report.cautions {
-        rows.push(Row::space(1.5));
-        rows.extend(cautions(
-            flow.setter,
-            "cautions",
-            std::slice::from_ref(caution),
-            0.0,
-            width,
-        ));
-    }
+    pieces_and_picture(flow, shared, main)?;
+    let mut rows = heading(flow.setter, texts.of("cover.before"), width);
+    let all: Vec<String> = std::iter::once(texts.of("cover.defers").to_owned())
+        .chain(report.cautions.iter().cloned())
+        .collect();
+    rows.extend(cautions(flow.setter, texts, "cautions", &all, 0.0, width));
+    rows.push(Row::space(3.0));
+    let shown = texts.of("cover.shown");
+    rows.extend(text(flow.setter, "shown", shown, SMALL, 0.0, width));
+    rows.push(Row::space(3.0));
     flow.block(rows);
-    contents(flow, report, pages);
+    needs(flow, shared);
+    findings(flow, shared);
+    loose_measures(flow, shared);
+    contents(flow, shared, pages);
     Ok(())
 }
 
-fn plural(count: usize, word: &str) -> String {
-    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
-}
-
 /// White on black across the page, when something stops the job.
-fn stop_sign(setter: &mut Setter, report: &Report, width: f64) -> Vec<Row> {
+pub fn stop_sign(setter: &mut Setter, report: &Report, texts: &Texts, width: f64) -> Vec<Row> {
     let count = report
         .findings
         .iter()
         .filter(|finding| finding.weight == Weight::Stops)
         .count();
-    let words = format!(
-        "Do not cut yet: {} the job. Mend the plan first.",
-        if count == 1 {
-            "1 finding stops".to_owned()
-        } else {
-            format!("{count} findings stop")
-        }
-    );
+    let words = if count == 1 {
+        texts.of("cover.stops_one").to_owned()
+    } else {
+        texts.filled("cover.stops", &[("count", &count.to_string())])
+    };
     let style = Style::bold(15.0);
     let lines = setter.paragraph(&words, style, width - 8.0);
     let tall = lines.len() as f64 * style.leading() + 5.0;
@@ -121,68 +100,64 @@ fn stop_sign(setter: &mut Setter, report: &Report, width: f64) -> Vec<Row> {
     ]
 }
 
-/// Pieces on the left, the main drawing on the right; one above the other where the words are long.
-fn pieces_and_drawing(
+/// Pieces on the left, the picture on the right; one above the other where the words are long.
+fn pieces_and_picture(
     flow: &mut Flow<'_>,
-    report: &Report,
+    shared: &Shared<'_>,
     main: Option<&Figure>,
 ) -> Result<(), PacketError> {
     let width = flow.width();
-    // A drawing too large for the cover stands among the drawings only.
-    let drawing = match main.map(|figure| fit(figure, flow.setter, width * DRAWING.0, DRAWING.1)) {
-        Some(Err(FigureError::TooLarge { .. })) => None,
-        other => other.transpose()?,
+    let room = (width * PICTURE.0, PICTURE.1);
+    let picture = match &shared.pictures.finished {
+        Some(sketch) => sketch
+            .laid(flow.setter, room.0, room.1, 2.0)
+            .map(|laid| (laid.item, laid.width, laid.height)),
+        // Without a picture the main figure stands for it; one too large for the cover stands
+        // among the drawings only.
+        None => match main.map(|figure| fit(figure, flow.setter, room.0, 92.0)) {
+            Some(Err(FigureError::TooLarge { .. })) | None => None,
+            Some(laid) => Some(laid?).map(|laid| (laid.item, laid.width, laid.height)),
+        },
     };
-    let Some(drawing) = drawing else {
-        for piece in &report.pieces {
-            let rows = piece_rows(flow.setter, piece, width);
+    let Some((item, wide, tall)) = picture else {
+        for piece in &shared.report.pieces {
+            let rows = piece_rows(flow.setter, shared.texts, piece, width);
             flow.block(rows);
         }
         return Ok(());
     };
-    let left = width * (1.0 - DRAWING.0) - 6.0;
-    let mut rows: Vec<Row> = Vec::new();
-    for piece in &report.pieces {
-        rows.extend(piece_rows(flow.setter, piece, left));
-    }
-    let scale = format!("Drawn at {}", drawing.scale.words());
-    let caption = flow.setter.line(&scale, SMALL);
-    let x = width - width * DRAWING.0 / 2.0;
-    let tall = drawing.height + 9.0;
-    let place = Vec2::new(x - drawing.width / 2.0, 2.0);
-    let caption = caption.placed(Point::new(x, drawing.height + 7.5), Anchor::Middle);
-    let mut picture = moved(vec![drawing.item], place);
-    picture.push(Group::item("scale", Role::Paragraph, vec![caption]));
+    let left = width - room.0 - 6.0;
+    let rows: Vec<Row> = shared
+        .report
+        .pieces
+        .iter()
+        .flat_map(|piece| piece_rows(flow.setter, shared.texts, piece, left))
+        .collect();
+    let high = height(&rows).max(tall);
+    let place = Vec2::new(width - room.0 / 2.0 - wide / 2.0, (high - tall) / 2.0);
+    let picture = Row {
+        height: tall,
+        items: moved(vec![item], place),
+    };
     if height(&rows) <= flow.height() * 0.6 {
-        // Side by side, as one row that is not cut.
-        let mut items = Vec::new();
-        let mut y = 0.0;
-        for row in rows {
-            items.extend(moved(row.items, Vec2::new(0.0, y)));
-            y += row.height;
-        }
-        items.extend(picture);
-        flow.block(vec![Row {
-            height: y.max(tall) + 2.0,
-            items,
-        }]);
+        let row = beside(vec![rows, vec![picture]]);
+        flow.block(vec![row, Row::space(4.0)]);
     } else {
         flow.block(vec![Row {
-            height: tall,
-            items: picture,
+            items: moved(picture.items, Vec2::new(0.0, -place.y)),
+            ..picture
         }]);
         flow.block(rows);
     }
     Ok(())
 }
 
-fn piece_rows(setter: &mut Setter, piece: &PieceReport, width: f64) -> Vec<Row> {
+fn piece_rows(setter: &mut Setter, texts: &Texts, piece: &PieceReport, width: f64) -> Vec<Row> {
     let mut rows = heading(setter, &piece.name, width);
-    let solid = &piece.solid;
     let parts = [
-        ("Wood:", piece.wood.clone()),
-        ("Blank:", piece.blank.clone()),
-        ("Finished:", solid.says.join("; ")),
+        (texts.of("cover.wood"), piece.wood.clone()),
+        (texts.of("cover.blank"), piece.blank.clone()),
+        (texts.of("cover.finished"), piece.solid.says.join("; ")),
     ];
     for (lead, words) in parts {
         rows.extend(led(setter, &piece.id, lead, &words, 0.0, width));
@@ -191,43 +166,50 @@ fn piece_rows(setter: &mut Setter, piece: &PieceReport, width: f64) -> Vec<Row> 
     rows
 }
 
-fn needs(flow: &mut Flow<'_>, needs: &[Need]) {
+fn needs(flow: &mut Flow<'_>, shared: &Shared<'_>) {
+    let needs = &shared.report.needs;
     if needs.is_empty() {
         return;
     }
     let width = flow.width();
-    let mut rows = heading(flow.setter, "From the rack", width);
-    let middle = width * 0.5;
-    for need in needs {
-        let what = flow
-            .setter
-            .paragraph(&need.what, Style::bold(12.5), middle - 14.0);
-        let purpose = flow.setter.paragraph(&need.purpose, BODY, width - middle);
-        let mut lines = columns(vec![
-            Cell::text("needs", 10.0, BODY, what),
-            Cell::text("needs", middle, BODY, purpose),
-        ]);
-        if let Some(first) = lines.first_mut() {
-            first.items.insert(0, tick_box(0.0, 0.0));
-        }
-        rows.extend(lines);
-        rows.push(Row::space(2.0));
-    }
+    let entries: Vec<(String, String)> = needs
+        .iter()
+        .map(|need| {
+            // A set-up's title would fill the column: its number says as much.
+            let setups = &shared.report.setups;
+            let purpose = setups
+                .iter()
+                .find(|setup| setup.title == need.purpose)
+                .map_or_else(
+                    || need.purpose.clone(),
+                    |setup| {
+                        let number = setup.number.to_string();
+                        shared
+                            .texts
+                            .filled("cover.at_setup", &[("number", &number)])
+                    },
+                );
+            (need.what.clone(), purpose)
+        })
+        .collect();
+    let mut rows = heading(flow.setter, shared.texts.of("cover.rack"), width);
+    rows.extend(ticked(flow.setter, "needs", &entries, width));
     rows.push(Row::space(2.0));
     flow.block(rows);
 }
 
-fn findings(flow: &mut Flow<'_>, report: &Report) {
+fn findings(flow: &mut Flow<'_>, shared: &Shared<'_>) {
+    let Shared { report, texts, .. } = *shared;
     let width = flow.width();
     let grave: Vec<&Finding> = report
         .findings
         .iter()
         .filter(|finding| finding.weight != Weight::Note || !at_a_setup(report, finding))
         .collect();
-    let title = heading(flow.setter, "Know before cutting", width);
+    let title = heading(flow.setter, texts.of("cover.know"), width);
     if grave.is_empty() {
         let mut rows = title;
-        let words = "Nothing was found that stops the job or needs watching.";
+        let words = texts.of("cover.nothing");
         rows.extend(text(flow.setter, "findings", words, BODY, 0.0, width));
         rows.push(Row::space(4.0));
         flow.block(rows);
@@ -239,10 +221,20 @@ fn findings(flow: &mut Flow<'_>, report: &Report) {
             .setups
             .iter()
             .find(|setup| Some(&setup.id) == found.setup.as_ref())
-            .map(|setup| format!("at set-up {}", setup.number));
+            .map(|setup| {
+                let number = setup.number.to_string();
+                texts.filled("cover.at_setup", &[("number", &number)])
+            });
         // The heading keeps with the first of them.
         let mut rows = title.take().unwrap_or_default();
-        rows.extend(finding(flow.setter, found, place.as_deref(), 0.0, width));
+        rows.extend(finding(
+            flow.setter,
+            texts,
+            found,
+            place.as_deref(),
+            0.0,
+            width,
+        ));
         flow.block(rows);
     }
     flow.gap(2.0);
@@ -256,7 +248,8 @@ fn at_a_setup(report: &Report, finding: &Finding) -> bool {
 }
 
 /// Numbers that belong to no set-up: none is left out.
-fn loose_measures(flow: &mut Flow<'_>, report: &Report) {
+fn loose_measures(flow: &mut Flow<'_>, shared: &Shared<'_>) {
+    let report = shared.report;
     let loose: Vec<&Measure> = report
         .measures
         .iter()
@@ -266,38 +259,55 @@ fn loose_measures(flow: &mut Flow<'_>, report: &Report) {
         return;
     }
     let width = flow.width();
-    let mut rows = heading(flow.setter, "For the whole job", width);
+    let mut rows = heading(flow.setter, shared.texts.of("cover.whole_job"), width);
     rows.extend(measures(flow.setter, &loose, 0.0, width));
     rows.push(Row::space(3.0));
     flow.block(rows);
 }
 
-fn contents(flow: &mut Flow<'_>, report: &Report, pages: &[usize]) {
+fn contents(flow: &mut Flow<'_>, shared: &Shared<'_>, pages: &[usize]) {
+    let Shared { report, texts, .. } = *shared;
     if report.setups.is_empty() {
         return;
     }
     let width = flow.width();
     flow.gap(4.0);
-    let mut rows = heading(flow.setter, "In this order", width);
-    for (setup, page) in report.setups.iter().zip(pages) {
-        let number = flow
-            .setter
-            .line(&setup.number.to_string(), Style::bold(12.5));
-        let title = flow.setter.paragraph(&setup.title, BODY, width - 40.0);
-        let page = flow.setter.line(&format!("page {page}"), BODY);
-        let lines = columns(vec![
-            Cell {
-                anchor: Anchor::End,
-                ..Cell::text("contents", 7.0, BODY, vec![number])
-            },
-            Cell::text("contents", 10.0, BODY, title),
-            Cell {
-                anchor: Anchor::End,
-                ..Cell::text("contents", width, BODY, vec![page])
-            },
-        ]);
-        rows.extend(lines);
-        rows.push(Row::space(0.6));
+    let mut rows = heading(flow.setter, texts.of("cover.order"), width);
+    let entries: Vec<_> = report.setups.iter().zip(pages).collect();
+    let column = width / 2.0;
+    // Down the left column, then down the right one.
+    let half = entries.len().div_ceil(2);
+    let mut sides = Vec::new();
+    for (side, entries) in entries.chunks(half).enumerate() {
+        let x = column * side as f64;
+        let mut rows = Vec::new();
+        for (setup, page) in entries {
+            let number = setup.number.to_string();
+            let style = Style::regular(10.5);
+            let number = flow.setter.line(&number, Style::bold(10.5));
+            let title = flow.setter.paragraph(&setup.title, style, column - 28.0);
+            let page = texts.filled("cover.page", &[("page", &page.to_string())]);
+            let page = flow.setter.line(&page, style);
+            rows.extend(columns(vec![
+                Cell {
+                    anchor: Anchor::End,
+                    ..Cell::text("contents", x + 6.0, style, vec![number])
+                },
+                Cell::text("contents", x + 9.0, style, title),
+                Cell {
+                    anchor: Anchor::End,
+                    ..Cell::text("contents", x + column - 5.0, style, vec![page])
+                },
+            ]));
+            rows.push(Row::space(0.6));
+        }
+        sides.push(rows);
+    }
+    if sides.iter().all(|side| height(side) < 2.0 * UNCUT) {
+        rows.push(beside(sides));
+    } else {
+        // Long titles stand under each other, to the left or the right, line by line.
+        rows.extend(sides.into_iter().flatten());
     }
     flow.block(rows);
 }

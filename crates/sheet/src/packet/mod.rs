@@ -1,23 +1,28 @@
 //! The packet: the report on paper, for the bench.
 //!
-//! A cover; one sheet or more for each set-up, in order; drawings to scale;
+//! A cover; one sheet or more for each set-up, in order; a page to hang on the
+//! lathe's head; every calliper setting in order; drawings to scale;
 //! strips at true size with a check ruler. Every step, measure and finding of
 //! the report is printed once where it is needed (grave findings on the cover as
 //! well); nothing is worked out here. The same report and figures give the same
 //! bytes. Text runs over pages where it must and is never cut off.
 
-mod cover;
+mod bench;
+pub(crate) mod cover;
 mod full_size;
-mod parts;
-mod setup;
+pub(crate) mod parts;
+pub(crate) mod setup;
 
 use crate::drawing::Page;
 use crate::figure::FigureError;
 use crate::flow::{self, Flow};
 use crate::pdf::{self, Bookmark, PdfError};
+use crate::pictures::Pictures;
 use crate::strip::StripError;
 use crate::text::Setter;
+use crate::texts::Texts;
 use rondure_plan::figure::Figures;
+use setup::Shared;
 use rondure_plan::report::Report;
 
 /// The paper a packet is printed on.
@@ -41,10 +46,14 @@ impl Paper {
 }
 
 /// How a packet is made.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PacketOptions {
     /// The paper.
     pub paper: Paper,
+    /// Line drawings of the set-ups and of the finished piece; without them the sheets have words only.
+    pub pictures: Pictures,
+    /// The words of the sheets.
+    pub texts: Texts,
     /// Whether the file is made small. Without it the drawing commands stand readable in the file.
     pub compress: bool,
 }
@@ -53,6 +62,8 @@ impl Default for PacketOptions {
     fn default() -> Self {
         Self {
             paper: Paper::A4,
+            pictures: Pictures::default(),
+            texts: Texts::default(),
             compress: true,
         }
     }
@@ -87,7 +98,7 @@ pub fn packet(
     figures: &Figures,
     options: &PacketOptions,
 ) -> Result<Vec<u8>, PacketError> {
-    let sheets = sheets(report, figures, options.paper)?;
+    let sheets = sheets(report, figures, options)?;
     Ok(pdf::write(
         &sheets.pages,
         &report.title,
@@ -97,22 +108,45 @@ pub fn packet(
 }
 
 /// Lays the packet out without writing it.
-pub fn sheets(report: &Report, figures: &Figures, paper: Paper) -> Result<Sheets, PacketError> {
+pub fn sheets(
+    report: &Report,
+    figures: &Figures,
+    options: &PacketOptions,
+) -> Result<Sheets, PacketError> {
     let mut setter = Setter::new();
-    let paper = paper.size();
+    let paper = options.paper.size();
     let inches = report.units == "in";
 
+    let texts = &options.texts;
+    let shared = Shared {
+        report,
+        texts,
+        pictures: &options.pictures,
+    };
+
     let mut flow = Flow::new(&mut setter, paper);
+    texts.of("page.continued").clone_into(&mut flow.continued);
     let mut starts = Vec::new();
     let mut titles = Vec::new();
+    let mut told = Vec::new();
     for set_up in &report.setups {
         starts.push(flow.pages());
         titles.push(format!("{}. {}", set_up.number, set_up.title));
-        setup::setup(&mut flow, report, set_up);
+        setup::setup(&mut flow, &shared, set_up, &mut told);
+    }
+    if !report.setups.is_empty() {
+        starts.push(flow.pages());
+        titles.push(texts.of("head.title").to_owned());
+        bench::head(&mut flow, &shared);
+    }
+    if bench::settings(&report.measures).next().is_some() {
+        starts.push(flow.pages());
+        titles.push(texts.of("settings.title").to_owned());
+        bench::list(&mut flow, &shared);
     }
     if !figures.drawings.is_empty() {
         starts.push(flow.pages());
-        titles.push("Drawings".to_owned());
+        titles.push(texts.of("drawings.title").to_owned());
         full_size::drawings(&mut flow, figures)?;
     }
     if !figures.strips.is_empty() {
@@ -129,7 +163,8 @@ pub fn sheets(report: &Report, figures: &Figures, paper: Paper) -> Result<Sheets
         let before = front.len().max(1);
         let numbers: Vec<usize> = starts.iter().map(|start| before + start + 1).collect();
         let mut flow = Flow::new(&mut setter, paper);
-        cover::cover(&mut flow, report, figures.drawings.first(), &numbers)?;
+        texts.of("page.continued").clone_into(&mut flow.continued);
+        cover::cover(&mut flow, &shared, figures.drawings.first(), &numbers)?;
         front = flow.finish();
     }
     let before = front.len();
@@ -149,10 +184,10 @@ pub fn sheets(report: &Report, figures: &Figures, paper: Paper) -> Result<Sheets
     let mut pages = front;
     pages.extend(body);
     let units = if inches {
-        "Lengths in inches"
+        texts.of("page.inches")
     } else {
-        "Lengths in mm"
+        texts.of("page.millimetres")
     };
-    flow::number(&mut pages, &mut setter, &report.title, units);
+    flow::number_in(&mut pages, &mut setter, texts, &report.title, units);
     Ok(Sheets { pages, bookmarks })
 }

@@ -1,15 +1,19 @@
 //! The sheet of one set-up: how it is held, then the steps in order.
 //!
-//! Made to be read at arm's length: instructions 12.5 points, the numbers to
+//! Made to be read at arm's length: instructions 12 points, the numbers to
 //! set 18 points and bold. Every step has a box to tick. A measure or a finding
 //! whose step is not among the set-up's steps still appears, above the steps.
 
-use super::parts::{BODY, BOX, cautions, finding, heading, led, text, tick_box};
-use crate::drawing::{Group, Role, Shape, line};
-use crate::flow::{Cell, Flow, Row, columns};
+use super::parts::{
+    BODY, BOX, SMALL, UNCUT, beside, cautions, finding, heading, led, listed, text, tick_box,
+};
+use crate::drawing::{Group, Pen, Role, Shape, line, moved};
+use crate::flow::{Cell, Flow, Row, columns, height};
 use crate::pens::{RULE, THIN};
+use crate::pictures::{Pictures, SetupPictures};
 use crate::text::{Anchor, Setter, Style};
-use kurbo::Point;
+use crate::texts::Texts;
+use kurbo::{Point, Vec2};
 use rondure_plan::report::{Measure, Report, SetupReport, Speed, StepReport};
 
 /// The number of the set-up, points.
@@ -21,17 +25,74 @@ pub const VALUE: Style = Style::bold(18.0);
 /// Where a step's text begins, mm from the margin: after the box and the number.
 const INDENT: f64 = 19.0;
 /// The tool that sets a number, points.
-const WITH: Style = Style::regular(12.0);
+const WITH: Style = Style::regular(11.0);
+/// Greatest height of the drawings, mm, and where that saves a page.
+const DRAWING: (f64, f64) = (62.0, 44.0);
+/// Height of the words under a drawing, mm.
+const CAPTION: f64 = 6.0;
 /// Shares of the width at which values, and the tools that set them, begin.
-const VALUES: (f64, f64) = (0.5, 0.75);
+const VALUES: (f64, f64) = (0.58, 0.79);
 
-/// Lays out the set-up on pages of its own.
-pub fn setup(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
-    flow.part(&format!("Set-up {}: {}", setup.number, setup.title));
+/// What the sheets of the set-ups share.
+pub struct Shared<'a> {
+    /// The report.
+    pub report: &'a Report,
+    /// The words.
+    pub texts: &'a Texts,
+    /// The drawings.
+    pub pictures: &'a Pictures,
+}
+
+/// Lays out the set-up on pages of its own; `told` are the kinds of set-ups whose faults have been told.
+pub fn setup(
+    flow: &mut Flow<'_>,
+    shared: &Shared<'_>,
+    setup: &SetupReport,
+    told: &mut Vec<String>,
+) {
+    // Where little runs over onto a last page, smaller drawings may save it.
+    let before = told.clone();
+    let mut laid = flow.aside();
+    lay(&mut laid, shared, setup, told, DRAWING.0);
+    let (pages, spilt) = (laid.pages(), laid.height() - laid.left());
+    let full = laid.finish();
+    if pages > 1 && spilt < 0.35 * flow.height() {
+        let mut told_again = before;
+        let mut laid = flow.aside();
+        lay(&mut laid, shared, setup, &mut told_again, DRAWING.1);
+        if laid.pages() < pages {
+            *told = told_again;
+            let fewer = laid.finish();
+            flow.append(fewer);
+            return;
+        }
+    }
+    flow.append(full);
+}
+
+fn lay(
+    flow: &mut Flow<'_>,
+    shared: &Shared<'_>,
+    setup: &SetupReport,
+    told: &mut Vec<String>,
+    tall: f64,
+) {
+    let Shared {
+        report,
+        texts,
+        pictures,
+    } = *shared;
+    let number = setup.number.to_string();
+    let places = [("number", number.as_str()), ("title", &setup.title)];
+    flow.part(&texts.filled("setup.carried", &places));
     let width = flow.width();
-    head(flow, report, setup);
-
-    let mut rows = led(flow.setter, &setup.id, "Held:", &setup.holding, 0.0, width);
+    head(flow, shared, setup);
+    if let Some(pictures) = pictures.of(&setup.id) {
+        let row = drawings(flow, pictures, texts.of("setup.afterwards"), tall);
+        flow.block(row);
+    }
+    let held = texts.of("setup.held");
+    let mut rows = led(flow.setter, &setup.id, held, &setup.holding, 0.0, width);
     rows.push(Row::space(2.0));
     flow.block(rows);
 
@@ -41,7 +102,7 @@ pub fn setup(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
     };
     for found in report.findings_of(&setup.id) {
         if !is_step(&found.step) {
-            let rows = finding(flow.setter, found, None, 0.0, width);
+            let rows = finding(flow.setter, texts, found, None, 0.0, width);
             flow.block(rows);
         }
     }
@@ -51,16 +112,19 @@ pub fn setup(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
         .filter(|measure| measure.setup == setup.id && !is_step(&Some(measure.step.clone())))
         .collect();
     if !loose.is_empty() {
-        let mut rows = heading(flow.setter, "For the whole set-up", width);
+        let mut rows = heading(flow.setter, texts.of("setup.for_all"), width);
         rows.extend(measures(flow.setter, &loose, 0.0, width));
         rows.push(Row::space(3.0));
         flow.block(rows);
     }
     let mut end = vec![Row::rule(0.0, width, 4.0)];
-    let volume = setup.after.volume_mm3 / 1000.0;
+    let volume = format!("{:.1}", setup.after.volume_mm3 / 1000.0);
     let words = match setup.after.mass_g {
-        Some(mass) => format!("Left after this set-up: {mass:.0} g of wood ({volume:.1} cm³)."),
-        None => format!("Left after this set-up: {volume:.1} cm³ of wood."),
+        Some(mass) => {
+            let mass = format!("{mass:.0}");
+            texts.filled("setup.left", &[("mass", &mass), ("volume", &volume)])
+        }
+        None => texts.filled("setup.left_only", &[("volume", &volume)]),
     };
     end.extend(text(flow.setter, &setup.id, &words, BODY, 0.0, width));
     let mut said: Vec<String> = Vec::new();
@@ -72,7 +136,7 @@ pub fn setup(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
             .filter(|caution| !said.contains(caution))
             .cloned()
             .collect();
-        let mut rows = step_rows(flow.setter, report, step, &fresh, index + 1, width);
+        let mut rows = step_rows(flow.setter, shared, step, &fresh, index + 1, width);
         said.extend(fresh);
         if index + 1 == setup.steps.len() {
             rows.append(&mut end);
@@ -82,23 +146,100 @@ pub fn setup(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
     if !end.is_empty() {
         flow.block(end);
     }
+    faults(flow, texts, setup, told);
+}
+
+/// What goes wrong here: at the first set-up of a kind always, later where the page has room.
+fn faults(flow: &mut Flow<'_>, texts: &Texts, setup: &SetupReport, told: &mut Vec<String>) {
+    let faults = texts.list("goes_wrong", &setup.id);
+    if faults.is_empty() {
+        return;
+    }
+    let width = flow.width();
+    let mut rows = vec![Row::space(3.0)];
+    rows.extend(heading(flow.setter, texts.of("setup.goes_wrong"), width));
+    rows.extend(listed(
+        flow.setter,
+        &setup.id,
+        faults,
+        Style::regular(10.5),
+        0.0,
+        width,
+    ));
+    let kind = faults[0].clone();
+    if !told.contains(&kind) {
+        told.push(kind);
+        flow.block(rows);
+    } else if height(&rows) <= flow.left() {
+        flow.block(rows);
+    }
+}
+
+/// The wood as it is held, and cut open after the set-up beside it.
+pub fn drawings(
+    flow: &mut Flow<'_>,
+    pictures: &SetupPictures,
+    afterwards: &str,
+    tall: f64,
+) -> Vec<Row> {
+    let width = flow.width();
+    let share = if pictures.after.is_some() { 0.58 } else { 1.0 };
+    let mut laid = Vec::new();
+    let before = pictures
+        .before
+        .laid(flow.setter, width * share - 6.0, tall, 1.5);
+    laid.extend(before.map(|drawn| (drawn, width * (share / 2.0) - 3.0, "")));
+    if let Some(after) = &pictures.after {
+        let room = width * (1.0 - share);
+        let drawn = after.laid(flow.setter, room, tall - CAPTION, 1.5);
+        laid.extend(drawn.map(|drawn| (drawn, width - room / 2.0, afterwards)));
+    }
+    let high = laid
+        .iter()
+        .map(|(drawn, _, words)| drawn.height + if words.is_empty() { 0.0 } else { CAPTION })
+        .fold(0.0, f64::max);
+    let mut items = Vec::new();
+    for (drawn, middle, words) in laid {
+        let below = if words.is_empty() { 0.0 } else { CAPTION };
+        let top = (high - drawn.height - below) / 2.0;
+        let place = Vec2::new(middle - drawn.width / 2.0, top);
+        items.extend(moved(vec![drawn.item], place));
+        if !words.is_empty() {
+            let line = flow.setter.line(words, Style::regular(9.5));
+            let at = Point::new(middle, top + drawn.height + CAPTION - 1.4);
+            items.push(Group::item(
+                "caption",
+                Role::Paragraph,
+                vec![line.placed(at, Anchor::Middle)],
+            ));
+        }
+    }
+    vec![
+        Row {
+            height: high,
+            items,
+        },
+        Row::space(3.0),
+    ]
 }
 
 /// The number and the title, with the piece's name.
-fn head(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
+fn head(flow: &mut Flow<'_>, shared: &Shared<'_>, setup: &SetupReport) {
     let number = flow.setter.line(&setup.number.to_string(), NUMBER);
     let x = (number.width + 6.0).max(19.0);
     let room = flow.width() - x;
-    let piece = report
-        .pieces
+    let pieces = &shared.report.pieces;
+    let piece = pieces
         .iter()
         .find(|piece| piece.id == setup.piece)
         .map_or(setup.piece.as_str(), |piece| piece.name.as_str());
-    let piece = format!(
-        "Set-up {} of {}: {piece}",
-        setup.number,
-        report.setups.len()
-    );
+    let places = [
+        ("number", setup.number.to_string()),
+        ("count", shared.report.setups.len().to_string()),
+        ("piece", piece.to_owned()),
+    ];
+    let places = places.each_ref().map(|(key, word)| (*key, word.as_str()));
+    let piece = shared.texts.filled("setup.number", &places);
     let mut rows = text(flow.setter, &setup.id, &piece, BODY, x, room);
     let lines = flow.setter.paragraph(&setup.title, TITLE, room);
     rows.extend(columns(vec![Cell {
@@ -111,20 +252,21 @@ fn head(flow: &mut Flow<'_>, report: &Report, setup: &SetupReport) {
             .items
             .push(Group::item("number", Role::Decoration, vec![numeral]));
     }
-    let height: f64 = rows.iter().map(|row| row.height).sum();
-    rows.push(Row::space((15.0 - height).max(0.0)));
+    let tall: f64 = height(&rows);
+    rows.push(Row::space((15.0 - tall).max(0.0)));
     rows.push(Row::rule(0.0, flow.width(), 5.0));
     flow.block(rows);
 }
 
 fn step_rows(
     setter: &mut Setter,
-    report: &Report,
+    shared: &Shared<'_>,
     step: &StepReport,
     warned: &[String],
     number: usize,
     width: f64,
 ) -> Vec<Row> {
+    let (report, texts) = (shared.report, shared.texts);
     let room = width - INDENT;
     let numeral = Style::bold(16.0);
     let number = setter.line(&number.to_string(), numeral);
@@ -137,12 +279,12 @@ fn step_rows(
     if let Some(first) = rows.get_mut(1) {
         first.items.insert(0, tick_box(0.0, 0.5));
     }
-    if let Some(row) = tool_row(setter, step, room) {
+    if let Some(row) = tool_row(setter, texts, step, room) {
         rows.extend(row);
     }
     rows.push(Row::space(1.5));
     // The caution is read before the cut is set.
-    rows.extend(cautions(setter, &step.id, warned, INDENT, room));
+    rows.extend(cautions(setter, texts, &step.id, warned, INDENT, room));
     if !warned.is_empty() {
         rows.push(Row::space(1.5));
     }
@@ -154,16 +296,21 @@ fn step_rows(
         .filter(|found| found.step.as_deref() == Some(&step.id));
     for found in found {
         rows.push(Row::space(1.5));
-        rows.extend(finding(setter, found, None, INDENT, room));
+        rows.extend(finding(setter, texts, found, None, INDENT, room));
     }
     rows.push(Row::space(1.0));
     rows
 }
 
 /// The tool and the speed, side by side where both fit.
-fn tool_row(setter: &mut Setter, step: &StepReport, room: f64) -> Option<Vec<Row>> {
-    let tool = step.tool.as_deref().map(|tool| ("Tool:", tool.to_owned()));
-    let speed = step.speed_rpm.map(|speed| ("Speed:", speed_words(speed)));
+fn tool_row(setter: &mut Setter, texts: &Texts, step: &StepReport, room: f64) -> Option<Vec<Row>> {
+    let tool = step
+        .tool
+        .as_deref()
+        .map(|tool| (texts.of("setup.tool"), tool.to_owned()));
+    let speed = step
+        .speed_rpm
+        .map(|speed| (texts.of("setup.speed"), speed_words(texts, speed)));
     let parts: Vec<(&str, String)> = tool.into_iter().chain(speed).collect();
     if parts.is_empty() {
         return None;
@@ -179,34 +326,50 @@ fn tool_row(setter: &mut Setter, step: &StepReport, room: f64) -> Option<Vec<Row
     Some(columns(cells))
 }
 
-fn speed_words(speed: Speed) -> String {
-    if (speed.to - speed.from).abs() < 0.5 {
-        format!("{:.0} rpm", speed.from)
+pub fn speed_words(texts: &Texts, speed: Speed) -> String {
+    let (from, to) = (format!("{:.0}", speed.from), format!("{:.0}", speed.to));
+    if from == to {
+        texts.filled("setup.rpm", &[("speed", &from)])
     } else {
-        format!("{:.0} to {:.0} rpm", speed.from, speed.to)
+        texts.filled("setup.rpm_range", &[("from", &from), ("to", &to)])
     }
 }
 
 /// A table of numbers to set: what, the value large, and the tool that sets it.
 pub fn measures(setter: &mut Setter, measures: &[&Measure], x: f64, width: f64) -> Vec<Row> {
+    if measures.is_empty() {
+        return Vec::new();
+    }
+    let single = in_one_column(setter, measures, x, width);
+    let double = in_two_columns(setter, measures, x, width);
+    // Short ones stand two side by side, if that saves much height.
+    // A row of both is not cut: long words stay in one column, where each line is a row.
+    let short = double.iter().all(|row| row.height < UNCUT);
+    let mut rows = if short && height(&double) < 0.86 * height(&single) {
+        double
+    } else {
+        single
+    };
+    rows.push(rule(x, width, 2.0, RULE));
+    rows
+}
+
+fn rule(x: f64, width: f64, height: f64, pen: Pen) -> Row {
+    let across = Shape::stroked(line(Point::new(x, 0.5), Point::new(width, 0.5)), pen);
+    Row {
+        height,
+        items: vec![Group::item("rule", Role::Decoration, vec![across])],
+    }
+}
+
+fn in_one_column(setter: &mut Setter, measures: &[&Measure], x: f64, width: f64) -> Vec<Row> {
     let (values, tools) = (width * VALUES.0, width * VALUES.1);
     let mut rows = Vec::new();
     for measure in measures {
         let label = setter.paragraph(&measure.label, BODY, values - x - 4.0);
         let value = setter.paragraph(&measure.shown, VALUE, tools - values - 2.0);
         let tool = setter.paragraph(&measure.tool, WITH, width - tools);
-        let top = Row {
-            height: 1.0,
-            items: vec![Group::item(
-                "rule",
-                Role::Decoration,
-                vec![Shape::stroked(
-                    line(Point::new(x, 0.5), Point::new(width, 0.5)),
-                    THIN,
-                )],
-            )],
-        };
-        rows.push(top);
+        rows.push(rule(x, width, 1.0, THIN));
         rows.extend(columns(vec![
             Cell::text(&measure.id, x, BODY, label),
             Cell::text(&measure.id, values, VALUE, value),
@@ -214,12 +377,42 @@ pub fn measures(setter: &mut Setter, measures: &[&Measure], x: f64, width: f64) 
         ]));
         rows.push(Row::space(0.8));
     }
-    if !measures.is_empty() {
-        let last = Shape::stroked(line(Point::new(x, 0.5), Point::new(width, 0.5)), RULE);
-        rows.push(Row {
-            height: 2.0,
-            items: vec![Group::item("rule", Role::Decoration, vec![last])],
-        });
+    rows
+}
+
+fn in_two_columns(setter: &mut Setter, measures: &[&Measure], x: f64, width: f64) -> Vec<Row> {
+    let column = (width - x) / 2.0;
+    let mut rows = Vec::new();
+    for pair in measures.chunks(2) {
+        let cells = pair
+            .iter()
+            .enumerate()
+            .map(|(place, measure)| {
+                let left = x + column * place as f64;
+                let right = left + column - 4.0;
+                let value = setter.paragraph(&measure.shown, VALUE, 0.6 * column);
+                let wide = value.iter().map(|line| line.width).fold(0.0, f64::max);
+                let room = right - wide - 2.5 - left;
+                let label = setter.paragraph(&measure.label, BODY, room);
+                let label = columns(vec![Cell::text(&measure.id, left, BODY, label)]);
+                let tool = setter.line_within(&measure.tool, SMALL, column - 4.0);
+                let mut set = columns(vec![Cell {
+                    anchor: Anchor::End,
+                    ..Cell::text(&measure.id, right, VALUE, value)
+                }]);
+                set.extend(columns(vec![Cell {
+                    anchor: Anchor::End,
+                    ..Cell::text(&measure.id, right, SMALL, vec![tool])
+                }]));
+                let top = Row::space(VALUE.leading() * 0.77 - BODY.leading() * 0.77);
+                let label = std::iter::once(top).chain(label).collect();
+                let rows = vec![beside(vec![label, set])];
+                rows
+            })
+            .collect();
+        rows.push(rule(x, width, 1.0, THIN));
+        rows.push(beside(cells));
+        rows.push(Row::space(0.8));
     }
     rows
 }

@@ -22,7 +22,12 @@ pub(super) fn outlines(field: &[f64], wide: usize, bound: f64) -> Vec<Vec<DVec2>
     let mut next: Vec<u32> = vec![u32::MAX; 2 * field.len()];
     for y in 0..tall.saturating_sub(1) {
         for x in 0..wide - 1 {
-            let corners = [dark(x, y), dark(x + 1, y), dark(x + 1, y + 1), dark(x, y + 1)];
+            let corners = [
+                dark(x, y),
+                dark(x + 1, y),
+                dark(x + 1, y + 1),
+                dark(x, y + 1),
+            ];
             let sides = [
                 side(x, y, false),
                 side(x + 1, y, true),

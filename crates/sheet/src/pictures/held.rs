@@ -42,15 +42,16 @@ pub(super) fn outlines(holder: &Holder, solid: &Solid, axes: &Axes, far: f64) ->
             if pair[0].y.abs() < SAME && pair[1].y.abs() < SAME {
                 continue;
             }
-            let count = ((pair[1] - pair[0]).length() / STEP).ceil().clamp(1.0, 400.0) as u32;
+            let count = ((pair[1] - pair[0]).length() / STEP)
+                .ceil()
+                .clamp(1.0, 400.0) as u32;
             let mut last: Option<Stroke> = None;
             for step in 0..count {
                 let at = |step: u32| pair[0].lerp(pair[1], f64::from(step) / f64::from(count));
                 let middle = at(step).lerp(at(step + 1), 0.5);
                 let flip = |p: DVec2| DVec2::new(p.x, side * p.y);
                 let inside = middle.y < widest(&profile, middle.x) - 10.0 * SAME;
-                let hidden =
-                    inside || axes.behind_wood(solid, axes.space(flip(middle)), 1e-3, far);
+                let hidden = inside || axes.behind_wood(solid, axes.space(flip(middle)), 1e-3, far);
                 let kind = if hidden {
                     StrokeKind::HolderHidden
                 } else {

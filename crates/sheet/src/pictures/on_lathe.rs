@@ -55,7 +55,10 @@ impl Axes {
 }
 
 fn setup_index(outcome: &Outcome, scene: &Scene) -> usize {
-    scene.number.saturating_sub(1).min(outcome.expanded.process.setups.len().saturating_sub(1))
+    scene
+        .number
+        .saturating_sub(1)
+        .min(outcome.expanded.process.setups.len().saturating_sub(1))
 }
 
 /// The wood as it comes into the set-up, held as it is there.
@@ -147,7 +150,10 @@ pub(super) fn after(outcome: &Outcome, scene: &Scene) -> Option<Sketch> {
         &solid,
         &seen_from(scene, 0.0),
         format!("{}.section", scene.setup),
-        format!("{}: the wood left, cut open through the lathe's axis.", scene.title),
+        format!(
+            "{}: the wood left, cut open through the lathe's axis.",
+            scene.title
+        ),
     ))
 }
 
@@ -195,7 +201,8 @@ fn wood_lines(solid: &Solid, view: &View) -> Vec<Stroke> {
 fn pencil(points: &[DVec3], solid: &Solid, axes: &Axes, far: f64) -> Vec<Stroke> {
     let mut runs: Vec<Vec<DVec2>> = vec![Vec::new()];
     for &point in points {
-        let seen = !axes.behind_wood(solid, point, CLEAR + 0.25, far) && faces_eye(solid, point, axes);
+        let seen =
+            !axes.behind_wood(solid, point, CLEAR + 0.25, far) && faces_eye(solid, point, axes);
         match runs.last_mut() {
             Some(run) if seen => run.push(axes.flat(point)),
             Some(run) if run.is_empty() => {}

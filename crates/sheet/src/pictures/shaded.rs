@@ -130,11 +130,7 @@ fn shade(seen: &[Seen<'_>], starts: &[Option<f64>], at: DVec2) -> f64 {
     };
     let p = each.point(at, way);
     let out = -each.part.solid.nearest(p).inward;
-    let in_view = DVec3::new(
-        out.dot(each.right),
-        out.dot(each.up),
-        -out.dot(each.ahead),
-    );
+    let in_view = DVec3::new(out.dot(each.right), out.dot(each.up), -out.dot(each.ahead));
     let lit = in_view.dot(LIGHT.normalize()).max(0.0);
     let open = 0.5
         * [0.4, 1.0]

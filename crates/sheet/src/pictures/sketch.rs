@@ -237,11 +237,7 @@ impl Sketch {
         let frame = bounds(&items).unwrap_or_default();
         let items = moved(items, Vec2::new(-frame.x0, -frame.y0));
         LaidSketch {
-            item: Group::item(
-                self.id.clone(),
-                Role::Picture(self.words.clone()),
-                items,
-            ),
+            item: Group::item(self.id.clone(), Role::Picture(self.words.clone()), items),
             width: frame.width(),
             height: frame.height(),
         }

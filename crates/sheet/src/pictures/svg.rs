@@ -102,7 +102,10 @@ pub(super) fn write(sketch: &Sketch, title: &str) -> String {
     }
     let letters = LETTERS * size;
     for label in &sketch.labels {
-        let away = label.away.try_normalize().filter(|_| label.away.length() > 0.35);
+        let away = label
+            .away
+            .try_normalize()
+            .filter(|_| label.away.length() > 0.35);
         let away = away.unwrap_or(DVec2::Y) * 1.1 * letters;
         let (dot_x, dot_y) = place(label.at);
         let (x, y) = place(label.at + away);

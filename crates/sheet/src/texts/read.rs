@@ -35,18 +35,19 @@ pub(super) fn built_in(text: &str) -> Entries {
 
 /// The entries of a file, checked against the known ones.
 pub(super) fn checked(text: &str, file: &str, known: &Entries) -> Result<Entries, Problems> {
-    let problem = |key: &str, span: Range<usize>, found: String, allowed: String, mend: Option<String>| {
-        let (line, column) = line_and_column(text, span.start);
-        Problem {
-            key: key.to_owned(),
-            span,
-            line,
-            column,
-            found,
-            allowed,
-            mend,
-        }
-    };
+    let problem =
+        |key: &str, span: Range<usize>, found: String, allowed: String, mend: Option<String>| {
+            let (line, column) = line_and_column(text, span.start);
+            Problem {
+                key: key.to_owned(),
+                span,
+                line,
+                column,
+                found,
+                allowed,
+                mend,
+            }
+        };
     let failed = |list| Problems {
         file: file.to_owned(),
         source: text.to_owned(),
@@ -68,11 +69,10 @@ pub(super) fn checked(text: &str, file: &str, known: &Entries) -> Result<Entries
     let (mut entries, mut problems) = (Entries::new(), Vec::new());
     for Found { key, span, entry } in found {
         let Some(usual) = known.get(&key) else {
-            let mend = nearest(&key, known)
-                .map_or_else(
-                    || "take the line out".to_owned(),
-                    |near| format!("did you mean {near}?"),
-                );
+            let mend = nearest(&key, known).map_or_else(
+                || "take the line out".to_owned(),
+                |near| format!("did you mean {near}?"),
+            );
             let found = "a text that no sheet uses".to_owned();
             let allowed = "a key of the built-in file of words".to_owned();
             problems.push(problem(&key, span, found, allowed, Some(mend)));
@@ -162,7 +162,8 @@ fn unfit(entry: &Entry, usual: &Entry) -> Option<(String, String, String)> {
                 if places.is_empty() {
                     "none".to_owned()
                 } else {
-                    let named: Vec<String> = places.iter().map(|place| format!("{{{place}}}")).collect();
+                    let named: Vec<String> =
+                        places.iter().map(|place| format!("{{{place}}}")).collect();
                     named.join(", ")
                 }
             };

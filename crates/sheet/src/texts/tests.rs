@@ -38,7 +38,7 @@ fn faults_are_told_all_at_once_with_line_and_mend() {
 
 #[test]
 fn text_that_is_no_toml_is_told_with_its_line() {
-    let problems = Texts::read("language = \"en\"\ntool = Tool\n", "club.toml").unwrap_err();
+    let problems = Texts::read("[setup]\ntool = Tool\n", "club.toml").unwrap_err();
     assert_eq!(problems.list[0].line, 2);
 }
 
@@ -54,9 +54,24 @@ fn what_is_filled_in_is_not_filled_again() {
 #[test]
 fn identifiers_find_the_words_of_their_kind() {
     let texts = Texts::default();
-    assert!(texts.about("why", "mounting.3.cove").unwrap().contains("downhill"));
-    assert!(texts.about("why", "ball.facets.16").unwrap().contains("Straight"));
-    assert!(texts.about("why", "finial.top.shape.5").unwrap().contains("tip"));
+    assert!(
+        texts
+            .about("why", "mounting.3.cove")
+            .unwrap()
+            .contains("downhill")
+    );
+    assert!(
+        texts
+            .about("why", "ball.facets.16")
+            .unwrap()
+            .contains("Straight")
+    );
+    assert!(
+        texts
+            .about("why", "finial.top.shape.5")
+            .unwrap()
+            .contains("tip")
+    );
     assert!(texts.about("why", "pierce.4").unwrap().contains("scent"));
     assert_eq!(texts.number("minutes", "mounting.2"), Some(35.0));
     assert!(!texts.list("goes_wrong", "second-end").is_empty());
@@ -80,7 +95,7 @@ fn code_and_file_know_the_same_keys() {
     }
     let texts = Texts::default();
     // Sections that are looked up by kinds of set-ups and steps.
-    let by_kind = ["why.", "see.", "goes_wrong.", "minutes."];
+    let by_kind = ["why.", "do.", "see.", "goes_wrong.", "minutes."];
     for key in texts.entries.keys() {
         if by_kind.iter().any(|section| key.starts_with(section)) {
             continue;

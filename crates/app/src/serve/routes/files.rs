@@ -8,7 +8,7 @@ use axum::http::StatusCode;
 use axum::http::header::{self, HeaderMap, HeaderValue};
 use axum::response::{IntoResponse, Response};
 use rondure_mesh::Format;
-use rondure_sheet::{PacketOptions, Paper, packet as sheets};
+use rondure_sheet::{PacketOptions, Paper, packet as sheets, pictures};
 use serde::Deserialize;
 
 use super::shelf::stored;
@@ -81,6 +81,7 @@ pub(super) async fn packet(
                 PaperName::A4 => Paper::A4,
                 PaperName::Letter => Paper::Letter,
             },
+            pictures: pictures(&known.plan, outcome),
             ..PacketOptions::default()
         };
         sheets(&outcome.report, &outcome.figures, &options)
