@@ -157,7 +157,7 @@ export const en = {
     limits: "Where findings begin",
     limitsWaiting: (done: number, of: number) => (of > 0 ? `Looking for the limits, ${done} of ${of}` : "Looking for the limits"),
     limitsNone: "No finding begins within this range.",
-    span: (from: string, to: string, says: string) => `${from} to ${to}: ${says}`,
+    span: (from: string, to: string) => `${from} to ${to}`,
     waiting: "waits for the server",
   },
 
