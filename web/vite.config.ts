@@ -8,7 +8,19 @@ export default defineConfig({
   // The fonts stand with the sheets, one copy for page and paper.
   server: {
     fs: { allow: [".", "../crates/sheet/fonts"] },
-    proxy: { "/api": { target: process.env.RONDURE_SERVER ?? "http://127.0.0.1:7878" } },
+    // `npm run dev` beside a running `rondure serve`, which answers only to its own page:
+    // the request is passed on as if it came from there.
+    proxy: {
+      "/api": {
+        target: process.env.RONDURE_SERVER ?? "http://127.0.0.1:8360",
+        changeOrigin: true,
+        configure: (proxy) =>
+          proxy.on("proxyReq", (request) => {
+            request.removeHeader("origin");
+            request.removeHeader("sec-fetch-site");
+          }),
+      },
+    },
   },
   build: {
     outDir: process.env.RONDURE_WEB_OUT ?? "dist",
