@@ -50,10 +50,19 @@ pub fn cover(
     }
     pieces_and_picture(flow, shared, main)?;
     let mut rows = heading(flow.setter, texts.of("cover.before"), width);
-    let all: Vec<String> = std::iter::once(texts.of("cover.defers").to_owned())
-        .chain(report.cautions.iter().cloned())
-        .collect();
-    rows.extend(cautions(flow.setter, texts, "cautions", &all, 0.0, width));
+    let first = std::iter::once(texts.of("cover.defers").to_owned());
+    for caution in first.chain(report.cautions.iter().cloned()) {
+        // The heading keeps with the first; the others may stand on the next page.
+        rows.extend(cautions(
+            flow.setter,
+            texts,
+            "cautions",
+            &[caution],
+            0.0,
+            width,
+        ));
+        flow.block(std::mem::take(&mut rows));
+    }
     rows.push(Row::space(3.0));
     let shown = texts.of("cover.shown");
     rows.extend(text(flow.setter, "shown", shown, SMALL, 0.0, width));
@@ -285,7 +294,7 @@ fn contents(flow: &mut Flow<'_>, shared: &Shared<'_>, pages: &[usize]) {
             let number = setup.number.to_string();
             let style = Style::regular(10.5);
             let number = flow.setter.line(&number, Style::bold(10.5));
-            let title = flow.setter.paragraph(&setup.title, style, column - 28.0);
+            let title = flow.setter.paragraph(&setup.title, style, column - 24.0);
             let page = texts.filled("cover.page", &[("page", &page.to_string())]);
             let page = flow.setter.line(&page, style);
             rows.extend(columns(vec![

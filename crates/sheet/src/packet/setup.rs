@@ -7,7 +7,7 @@
 use super::parts::{
     BODY, BOX, SMALL, UNCUT, beside, cautions, finding, heading, led, listed, text, tick_box,
 };
-use crate::drawing::{Group, Pen, Role, Shape, line, moved};
+use crate::drawing::{Group, Page, Pen, Role, Shape, line, moved};
 use crate::flow::{Cell, Flow, Row, columns, height};
 use crate::pens::{RULE, THIN};
 use crate::pictures::{Pictures, SetupPictures};
@@ -26,8 +26,8 @@ pub const VALUE: Style = Style::bold(18.0);
 const INDENT: f64 = 19.0;
 /// The tool that sets a number, points.
 const WITH: Style = Style::regular(11.0);
-/// Greatest height of the drawings, mm, and where that saves a page.
-const DRAWING: (f64, f64) = (62.0, 44.0);
+/// Greatest heights of the drawings that are tried, mm: smaller where that saves a page.
+const DRAWING: [f64; 3] = [62.0, 50.0, 40.0];
 /// Height of the words under a drawing, mm.
 const CAPTION: f64 = 6.0;
 /// Shares of the width at which values, and the tools that set them, begin.
@@ -50,33 +50,29 @@ pub fn setup(
     setup: &SetupReport,
     told: &mut Vec<String>,
 ) {
-    // Where little runs over onto a last page, smaller drawings may save it.
-    let before = told.clone();
-    let mut laid = flow.aside();
-    lay(&mut laid, shared, setup, told, DRAWING.0);
-    let (pages, spilt) = (laid.pages(), laid.height() - laid.left());
-    let full = laid.finish();
-    if pages > 1 && spilt < 0.35 * flow.height() {
-        let mut told_again = before;
+    // What goes wrong is told at the first set-up of a kind always, later where there is room.
+    let kind = shared.texts.list("goes_wrong", &setup.id).first();
+    let known = kind.is_some_and(|kind| told.contains(kind));
+    told.extend(kind.filter(|_| !known).cloned());
+    let mut best: Option<Vec<Page>> = None;
+    for tall in DRAWING {
         let mut laid = flow.aside();
-        lay(&mut laid, shared, setup, &mut told_again, DRAWING.1);
-        if laid.pages() < pages {
-            *told = told_again;
-            let fewer = laid.finish();
-            flow.append(fewer);
-            return;
+        lay(&mut laid, shared, setup, known, tall);
+        let spilt = laid.height() - laid.left();
+        let pages = laid.finish();
+        // Where little runs over onto a last page, smaller drawings may save it.
+        let done = pages.len() < 2 || spilt > 0.55 * flow.height();
+        if best.as_ref().is_none_or(|best| pages.len() < best.len()) {
+            best = Some(pages);
+        }
+        if done {
+            break;
         }
     }
-    flow.append(full);
+    flow.append(best.unwrap_or_default());
 }
 
-fn lay(
-    flow: &mut Flow<'_>,
-    shared: &Shared<'_>,
-    setup: &SetupReport,
-    told: &mut Vec<String>,
-    tall: f64,
-) {
+fn lay(flow: &mut Flow<'_>, shared: &Shared<'_>, setup: &SetupReport, known: bool, tall: f64) {
     let Shared {
         report,
         texts,
@@ -118,7 +114,7 @@ fn lay(
         flow.block(rows);
     }
     let mut end = vec![Row::rule(0.0, width, 4.0)];
-    let volume = format!("{:.1}", setup.after.volume_mm3 / 1000.0);
+    let volume = volume_words(setup.after.volume_mm3, report.units == "in");
     let words = match setup.after.mass_g {
         Some(mass) => {
             let mass = format!("{mass:.0}");
@@ -127,6 +123,7 @@ fn lay(
         None => texts.filled("setup.left_only", &[("volume", &volume)]),
     };
     end.extend(text(flow.setter, &setup.id, &words, BODY, 0.0, width));
+    let mut wrong = faults(flow, texts, setup);
     let mut said: Vec<String> = Vec::new();
     for (index, step) in setup.steps.iter().enumerate() {
         // A caution stands at the first step it holds for; ten times over nobody reads it.
@@ -141,38 +138,33 @@ fn lay(
         if index + 1 == setup.steps.len() {
             rows.append(&mut end);
         }
+        // The foot of a page that the next step does not fit on is room for what goes wrong.
+        let left = flow.left();
+        if height(&rows) > left && !wrong.is_empty() && height(&wrong) <= left {
+            flow.block(std::mem::take(&mut wrong));
+        }
         flow.block(rows);
     }
     if !end.is_empty() {
         flow.block(end);
     }
-    faults(flow, texts, setup, told);
+    if !known || height(&wrong) <= flow.left() {
+        flow.block(wrong);
+    }
 }
 
-/// What goes wrong here: at the first set-up of a kind always, later where the page has room.
-fn faults(flow: &mut Flow<'_>, texts: &Texts, setup: &SetupReport, told: &mut Vec<String>) {
+/// What goes wrong here.
+fn faults(flow: &mut Flow<'_>, texts: &Texts, setup: &SetupReport) -> Vec<Row> {
     let faults = texts.list("goes_wrong", &setup.id);
     if faults.is_empty() {
-        return;
+        return Vec::new();
     }
     let width = flow.width();
     let mut rows = vec![Row::space(3.0)];
     rows.extend(heading(flow.setter, texts.of("setup.goes_wrong"), width));
-    rows.extend(listed(
-        flow.setter,
-        &setup.id,
-        faults,
-        Style::regular(10.5),
-        0.0,
-        width,
-    ));
-    let kind = faults[0].clone();
-    if !told.contains(&kind) {
-        told.push(kind);
-        flow.block(rows);
-    } else if height(&rows) <= flow.left() {
-        flow.block(rows);
-    }
+    let style = Style::regular(10.5);
+    rows.extend(listed(flow.setter, &setup.id, faults, style, 0.0, width));
+    rows
 }
 
 /// The wood as it is held, and cut open after the set-up beside it.
@@ -332,6 +324,16 @@ pub fn speed_words(texts: &Texts, speed: Speed) -> String {
         texts.filled("setup.rpm", &[("speed", &from)])
     } else {
         texts.filled("setup.rpm_range", &[("from", &from), ("to", &to)])
+    }
+}
+
+/// A volume in the turner's units.
+fn volume_words(cubic_millimetres: f64, inches: bool) -> String {
+    if inches {
+        // An inch is 25.4 mm exactly.
+        format!("{:.2} in³", cubic_millimetres / 25.4_f64.powi(3))
+    } else {
+        format!("{:.1} cm³", cubic_millimetres / 1000.0)
     }
 }
 

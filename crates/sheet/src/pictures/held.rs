@@ -11,8 +11,11 @@ use super::sketch::{Stroke, StrokeKind};
 
 /// Outlines are looked at in steps of this, mm.
 const STEP: f64 = 0.5;
-/// A place nearer than this to the widest of its station is on the outside, mm.
-const SAME: f64 = 1e-6;
+/// Lengths nearer than this are the same, mm.
+const SAME: f64 = 1e-4;
+
+/// How far beside a station the body is looked at, mm.
+const BESIDE: f64 = 1e-3;
 
 /// The lathe's axes in the piece's frame: along the axis, up in the view, and towards the eye.
 pub(super) struct Axes {
@@ -50,7 +53,10 @@ pub(super) fn outlines(holder: &Holder, solid: &Solid, axes: &Axes, far: f64) ->
                 let at = |step: u32| pair[0].lerp(pair[1], f64::from(step) / f64::from(count));
                 let middle = at(step).lerp(at(step + 1), 0.5);
                 let flip = |p: DVec2| DVec2::new(p.x, side * p.y);
-                let inside = middle.y < widest(&profile, middle.x) - 10.0 * SAME;
+                // An end face is inside only where the body goes on wider on both sides of it.
+                let wide =
+                    widest(&profile, middle.x - BESIDE).min(widest(&profile, middle.x + BESIDE));
+                let inside = middle.y < wide - 10.0 * SAME;
                 let hidden = inside || axes.behind_wood(solid, axes.space(flip(middle)), 1e-3, far);
                 let kind = if hidden {
                     StrokeKind::HolderHidden
