@@ -176,6 +176,30 @@ describe("a server that is gone", () => {
   });
 });
 
+describe("leaving a plan", () => {
+  it("still hands over what was typed, and tells nobody", async () => {
+    const desk = new Desk("a");
+    const { keeper, told, drawer } = open(desk);
+    keeper.draft("b");
+    keeper.end();
+    await keeper.resume();
+    expect(desk.text).toBe("b");
+    expect(drawer.held.size).toBe(0);
+    expect(told.shown).toEqual(["b"]);
+  });
+
+  it("leaves what another tab holds alone", async () => {
+    const desk = new Desk("a");
+    const drawer = new Drawer();
+    const theirs = { revision: "ra", text: "theirs", edits: [] };
+    const { keeper } = open(desk, drawer);
+    drawer.rememberUnsaved("ball", theirs);
+    await keeper.look();
+    keeper.letGo();
+    expect(drawer.held.get("ball")).toEqual(theirs);
+  });
+});
+
 describe("a plan changed elsewhere", () => {
   it("is shown, and ours is held out to take back, as a change that can be undone", async () => {
     const desk = new Desk("a");

@@ -44,6 +44,15 @@ export interface Mine {
 
 type Move = "undo" | "redo";
 
+/** Nobody is told any more. */
+const SILENCE: Told = {
+  text: () => undefined,
+  state: () => undefined,
+  refused: () => undefined,
+  gone: () => undefined,
+  failed: () => undefined,
+};
+
 export class Keeper {
   /** The text shown: what is kept, and what was changed since. */
   text: string;
@@ -54,8 +63,9 @@ export class Keeper {
 
   private moves: Move[] = [];
   private running: Promise<void> | null = null;
-  private over = false;
   private typed = false;
+  /** Whether the browser holds work of this keeper; that of another tab is not ours to drop. */
+  private held = false;
 
   constructor(
     public sheet: Sheet,
@@ -79,6 +89,7 @@ export class Keeper {
   takeUp(): void {
     const left = this.store.recallUnsaved(this.name);
     if (!left) return;
+    this.held = true;
     const changed = left.edits.length > 0 || left.text !== this.sheet.text;
     if (!changed) {
       this.store.rememberUnsaved(this.name, null);
@@ -153,7 +164,7 @@ export class Keeper {
     if (this.running || !this.kept) return;
     try {
       const sheet = await this.server.open(this.name);
-      if (this.running || !this.kept || this.over || sheet.revision === this.sheet.revision) return;
+      if (this.running || !this.kept || sheet.revision === this.sheet.revision) return;
       this.take(sheet);
     } catch (trouble) {
       this.trouble(trouble);
@@ -166,9 +177,10 @@ export class Keeper {
     this.told.state();
   }
 
-  /** Ends this keeper: late answers are no longer told. */
+  /** Ends this keeper: what waits is still handed over, but nothing is told any more. */
   end(): void {
-    this.over = true;
+    this.told = SILENCE;
+    void this.pump();
   }
 
   private show(text: string): void {
@@ -184,8 +196,10 @@ export class Keeper {
   }
 
   private note(): void {
-    this.store.rememberUnsaved(this.name, this.unsaved());
-    if (!this.over) this.told.state();
+    const unsaved = this.unsaved();
+    if (unsaved || this.held) this.store.rememberUnsaved(this.name, unsaved);
+    this.held = unsaved !== null;
+    this.told.state();
   }
 
   private unsaved(): Unsaved | null {
@@ -203,7 +217,7 @@ export class Keeper {
 
   private async run(): Promise<void> {
     try {
-      while (!this.over) {
+      for (;;) {
         const edit = this.edits[0];
         if (edit) await this.write(edit);
         else if (this.text !== this.sheet.text) await this.put();
@@ -222,7 +236,7 @@ export class Keeper {
       text = await this.server.change(this.text, edit.key, edit.written);
     } catch (trouble) {
       if (!(trouble instanceof Unread)) throw trouble;
-      if (!this.over) this.told.refused(edit, trouble.problems);
+      this.told.refused(edit, trouble.problems);
     }
     // Typed over meanwhile: the text typed holds.
     if (this.typed) return;
@@ -273,7 +287,6 @@ export class Keeper {
   }
 
   private trouble(trouble: unknown): void {
-    if (this.over) return;
     if (trouble instanceof Gone) {
       this.told.gone();
       return;

@@ -1,6 +1,7 @@
 // Shows a plan's text: its surface, its findings, what belongs to a mounting, the strip.
 import * as api from "../io/api";
 import type { Worked } from "../io/wire";
+import { underWay } from "./busy";
 import { currentLook, sameLook } from "./look";
 import { page } from "./page.svelte";
 import { Pictures } from "./pictures";
@@ -9,9 +10,7 @@ import { goTo } from "./place";
 import { Preview } from "./preview";
 import { failed, gone, tried } from "./trouble";
 
-/** What takes longer than this shows that it is under way, ms. */
-const SLOW = 300;
-let slowTimer: ReturnType<typeof setTimeout> | undefined;
+let rest: () => void = () => undefined;
 
 const pictures = new Pictures();
 
@@ -48,13 +47,11 @@ const pipeline = new Pipeline(
     gone,
     failed,
     busy(busy) {
-      clearTimeout(slowTimer);
+      rest();
       if (busy) {
-        slowTimer = setTimeout(() => (page.slow = true), SLOW);
+        rest = underWay();
         pictures.wait();
-      }
-      else {
-        page.slow = false;
+      } else {
         const setups = page.worked?.report.setups ?? [];
         if (page.problems.length === 0 && page.connected) pictures.plan(page.text, setups.map((setup) => setup.id));
       }

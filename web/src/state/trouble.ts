@@ -3,6 +3,7 @@
 import * as api from "../io/api";
 import { Gone, calledOff } from "../io/api";
 import { words } from "../words";
+import { underWay } from "./busy";
 import { Connection } from "./connection";
 import { page, type Notice } from "./page.svelte";
 
@@ -41,11 +42,14 @@ export function failed(trouble: unknown): void {
 /** Does something with the server; trouble is told, not thrown, after what is to be done when
  * the server says no. */
 export async function tried<T>(act: () => Promise<T>, refused?: () => void): Promise<T | null> {
+  const end = underWay();
   try {
     return await act();
   } catch (trouble) {
     if (trouble instanceof api.Refused) refused?.();
     failed(trouble);
     return null;
+  } finally {
+    end();
   }
 }
