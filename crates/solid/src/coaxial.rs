@@ -11,12 +11,20 @@
 
 use glam::{DVec2, DVec3};
 
+use crate::meetings::{self, Tolerance};
 use crate::part::{Part, Shape};
 use crate::patch::{Curve, Patch, Whole};
 use crate::profile::Profile;
 use crate::region::Region;
 use crate::side::SAME_SURFACE;
 use crate::solid::{Face, Solid};
+
+/// A stop too many does no harm: what is left on both its sides is asked.
+const EXACT: Tolerance = Tolerance {
+    parallel: 1e-14,
+    centre: 1e-12,
+    touching: 0.0,
+};
 
 /// A face that is not about a patch's axis.
 #[derive(Debug, Clone)]
@@ -269,61 +277,8 @@ fn lengths(curve: &Curve, point: DVec2) -> Option<f64> {
 
 /// Lengths along `curve` where it meets the whole line or circle of `other`.
 fn meetings(curve: &Curve, other: &Curve) -> Vec<f64> {
-    let points = match (curve, other) {
-        (
-            Curve::Line { from, direction },
-            Curve::Line {
-                from: start,
-                direction: way,
-            },
-        ) => {
-            let cross = direction.perp_dot(*way);
-            if cross.abs() < 1e-14 {
-                return Vec::new();
-            }
-            return vec![(*start - *from).perp_dot(*way) / cross];
-        }
-        (Curve::Line { from, direction }, Curve::Arc { centre, radius, .. })
-        | (Curve::Arc { centre, radius, .. }, Curve::Line { from, direction }) => {
-            let middle = *from + *direction * (*centre - *from).dot(*direction);
-            chord(
-                middle,
-                *direction,
-                radius * radius - middle.distance_squared(*centre),
-            )
-        }
-        (
-            Curve::Arc { centre, radius, .. },
-            Curve::Arc {
-                centre: second,
-                radius: wide,
-                ..
-            },
-        ) => {
-            let between = *second - *centre;
-            let apart = between.length();
-            if apart < 1e-12 {
-                return Vec::new();
-            }
-            let along = (apart * apart + radius * radius - wide * wide) / (2.0 * apart);
-            let way = between / apart;
-            chord(
-                *centre + way * along,
-                way.perp(),
-                radius * radius - along * along,
-            )
-        }
-    };
-    points
+    meetings::meetings(curve, other, EXACT)
         .into_iter()
         .filter_map(|point| lengths(curve, point))
         .collect()
-}
-
-fn chord(middle: DVec2, direction: DVec2, squared: f64) -> Vec<DVec2> {
-    if squared < 0.0 {
-        return Vec::new();
-    }
-    let half = squared.sqrt();
-    vec![middle - direction * half, middle + direction * half]
 }

@@ -7,16 +7,25 @@
 
 use glam::DVec2;
 
-use crate::part::{Part, Shape};
+use crate::meetings::{Tolerance, meetings};
+use crate::part::Part;
+use crate::patch::Curve;
 
 /// Meetings nearer to a shared end than this are that end, mm.
 const AT_END: f64 = 1e-7;
+
+/// Curves that miss each other by rounding touch.
+const TOUCH: Tolerance = Tolerance {
+    parallel: 1e-12,
+    centre: 1e-9,
+    touching: -1e-9,
+};
 
 /// The first point at which two parts of a closed outline meet other than end to end.
 pub(crate) fn first_crossing(parts: &[Part]) -> Option<DVec2> {
     for (i, first) in parts.iter().enumerate() {
         for second in &parts[i + 1..] {
-            for point in meetings(first, second) {
+            for point in points(first, second) {
                 let shared = [first.from, first.to].iter().any(|end| {
                     end.distance(point) < AT_END
                         && (end.distance(second.from) < AT_END || end.distance(second.to) < AT_END)
@@ -30,23 +39,13 @@ pub(crate) fn first_crossing(parts: &[Part]) -> Option<DVec2> {
     None
 }
 
-fn meetings(a: &Part, b: &Part) -> Vec<DVec2> {
-    let candidates = match (&a.shape, &b.shape) {
-        (Shape::Line { .. }, Shape::Line { .. }) => line_line(a, b),
-        (Shape::Line { .. }, Shape::Arc { centre, radius, .. }) => line_circle(a, *centre, *radius),
-        (Shape::Arc { centre, radius, .. }, Shape::Line { .. }) => line_circle(b, *centre, *radius),
-        (
-            Shape::Arc {
-                centre: ca,
-                radius: ra,
-                ..
-            },
-            Shape::Arc {
-                centre: cb,
-                radius: rb,
-                ..
-            },
-        ) => circle_circle(*ca, *ra, *cb, *rb, a, b),
+fn points(a: &Part, b: &Part) -> Vec<DVec2> {
+    let (first, second) = (Curve::of(a).0, Curve::of(b).0);
+    let candidates = if alike(&first, &second) {
+        // They overlap only if an end of one lies on the other.
+        vec![a.from, a.to, b.from, b.to]
+    } else {
+        meetings(&first, &second, TOUCH)
     };
     candidates
         .into_iter()
@@ -54,50 +53,29 @@ fn meetings(a: &Part, b: &Part) -> Vec<DVec2> {
         .collect()
 }
 
+/// Whether two parts run along parallel lines, or along one circle.
+fn alike(a: &Curve, b: &Curve) -> bool {
+    match (a, b) {
+        (
+            Curve::Line { direction, .. },
+            Curve::Line {
+                direction: other, ..
+            },
+        ) => direction.perp_dot(*other).abs() < TOUCH.parallel,
+        (
+            Curve::Arc { centre, radius, .. },
+            Curve::Arc {
+                centre: second,
+                radius: wide,
+                ..
+            },
+        ) => centre.distance(*second) < TOUCH.centre && (radius - wide).abs() < TOUCH.centre,
+        _ => false,
+    }
+}
+
 fn on(part: &Part, point: DVec2) -> bool {
     part.foot(point).squared < AT_END * AT_END * 1e-2
-}
-
-fn line_line(a: &Part, b: &Part) -> Vec<DVec2> {
-    let (u, v) = (a.to - a.from, b.to - b.from);
-    let cross = u.perp_dot(v);
-    if cross.abs() < 1e-12 * u.length() * v.length() {
-        // Parallel: they overlap only if an end of one lies on the other.
-        return vec![a.from, a.to, b.from, b.to];
-    }
-    vec![a.from + u * ((b.from - a.from).perp_dot(v) / cross)]
-}
-
-fn line_circle(line: &Part, centre: DVec2, radius: f64) -> Vec<DVec2> {
-    let direction = (line.to - line.from).normalize();
-    let middle = line.from + direction * (centre - line.from).dot(direction);
-    let squared = radius * radius - middle.distance_squared(centre);
-    if squared < -1e-9 * radius {
-        return Vec::new();
-    }
-    let half = squared.max(0.0).sqrt();
-    vec![middle - direction * half, middle + direction * half]
-}
-
-fn circle_circle(ca: DVec2, ra: f64, cb: DVec2, rb: f64, a: &Part, b: &Part) -> Vec<DVec2> {
-    let between = cb - ca;
-    let distance = between.length();
-    if distance < 1e-9 {
-        // One circle: they overlap only if an end of one lies within the other.
-        return if (ra - rb).abs() < 1e-9 {
-            vec![a.from, a.to, b.from, b.to]
-        } else {
-            Vec::new()
-        };
-    }
-    let along = (distance * distance + ra * ra - rb * rb) / (2.0 * distance);
-    let squared = ra * ra - along * along;
-    if squared < -1e-9 * ra {
-        return Vec::new();
-    }
-    let unit = between / distance;
-    let (middle, half) = (ca + unit * along, squared.max(0.0).sqrt());
-    vec![middle + unit.perp() * half, middle - unit.perp() * half]
 }
 
 #[cfg(test)]

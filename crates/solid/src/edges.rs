@@ -35,6 +35,9 @@ const LEVELS: u32 = 4;
 /// How near to both faces a point of an edge is brought, mm.
 const CLOSE: f64 = 1e-9;
 
+/// How far beside an edge wood is looked for, mm.
+const ASIDE: f64 = 1e-3;
+
 impl Solid {
     /// For each pair of faces that meet, the sharpest place of their edge, looked for every
     /// `spacing` mm; in order of the faces.
@@ -82,7 +85,7 @@ impl Solid {
         let mut sharpest: Vec<Edge> = Vec::new();
         for edge in found {
             let known = sharpest.last().is_some_and(|last| last.faces == edge.faces);
-            if !known && self.has_wood_at(edge.at) {
+            if !known && self.has_wood_at(edge.at) && self.parts_wood(&edge) {
                 sharpest.push(edge);
             }
         }
@@ -103,6 +106,20 @@ impl Solid {
     fn has_wood_at(&self, p: DVec3) -> bool {
         self.faces()
             .all(|face| self.depth_to(face, p) >= -10.0 * CLOSE)
+    }
+
+    /// Whether there is wood between the two faces beside an edge: where two coves only touch on
+    /// the ball, their walls would part wood that lies outside it.
+    fn parts_wood(&self, edge: &Edge) -> bool {
+        let [a, b] = edge.faces.map(|face| self.touch(face, edge.at).inward);
+        let (Some(between), along) = ((a + b).try_normalize(), a.cross(b).normalize_or_zero())
+        else {
+            return false;
+        };
+        // An edge may end here at a third face: then wood is on one side of the place.
+        [0.0, 1.0, -1.0, 4.0, -4.0, 16.0, -16.0]
+            .into_iter()
+            .any(|share| self.depth(edge.at + (between + along * share) * ASIDE) > 0.0)
     }
 
     /// The nearest point on both faces, by Newton steps in the plane of their directions; none
@@ -158,7 +175,11 @@ impl Solid {
                 better = [way, -way]
                     .into_iter()
                     .filter_map(|way| self.crossing_near(best.faces, best.at + way * step, step))
-                    .find(|other| other.angle < best.angle - 1e-12 && in_wood(other.at));
+                    .find(|other| {
+                        other.angle < best.angle - 1e-12
+                            && in_wood(other.at)
+                            && self.parts_wood(other)
+                    });
                 if better.is_none() {
                     step *= 0.5;
                 }

@@ -72,6 +72,12 @@ pub enum ProfileError {
 /// Ends nearer than this are one point; far below what any tool sets, far above rounding. mm.
 const SAME_POINT: f64 = 1e-9;
 
+/// The radii of an arc's two ends may differ by this share of them, up to that of this radius, mm:
+/// a centre that was rounded, and no more. An arc a million times flatter than the piece may not
+/// be off by more than any other.
+const SAME_RADIUS: f64 = 1e-7;
+const LARGEST: f64 = 100.0;
+
 /// A path being drawn.
 #[derive(Debug, Clone)]
 pub struct Path {
@@ -120,7 +126,7 @@ impl Path {
             return self.fail(ProfileError::NotFinite { part });
         }
         let (first, last) = (self.at.distance(centre), to.distance(centre));
-        if (first - last).abs() > 1e-7 * (1.0 + first) || first <= SAME_POINT {
+        if (first - last).abs() > SAME_RADIUS * (1.0 + first.min(LARGEST)) || first <= SAME_POINT {
             return self.fail(ProfileError::TwoRadii { part, first, last });
         }
         self.push_arc(to, centre, 0.5 * (first + last), turn == Turn::Left);

@@ -9,8 +9,16 @@ use crate::lines::LineKind;
 use crate::lines::run::{Run, Shape, stretches};
 use crate::lines::scene::{ON, SMOOTH, Scene};
 use crate::lines::sheet::Sheet;
-use crate::patch::{Curve, Whole};
+use crate::meetings::{Tolerance, meetings};
+use crate::patch::Whole;
 use crate::solid::Face;
+
+/// Faces that only touch have no edge there.
+const CROSS: Tolerance = Tolerance {
+    parallel: 1e-12,
+    centre: 1e-9,
+    touching: f64::MIN_POSITIVE,
+};
 
 struct Circle {
     sheets: [usize; 2],
@@ -49,7 +57,7 @@ pub(super) fn circles(scene: &Scene<'_>) -> Vec<Run> {
             let (Some(first), Some(second)) = (a.about(origin, axis), b.about(origin, axis)) else {
                 continue;
             };
-            for at in meetings(&first, &second) {
+            for at in meetings(&first, &second, CROSS) {
                 let circle = Circle {
                     sheets: [i, j],
                     origin,
@@ -142,60 +150,4 @@ pub(super) fn crease_ways(a: &Sheet, b: &Sheet, p: DVec3) -> [DVec3; 2] {
     let (_, back, _) = a.curve.at(a.length);
     let (_, on, _) = b.curve.at(0.0);
     [-back, on].map(|way| a.axis * way.x + radial * way.y)
-}
-
-/// Where two whole curves meet above the axis.
-fn meetings(a: &Curve, b: &Curve) -> Vec<DVec2> {
-    let chord = |middle: DVec2, way: DVec2, squared: f64| {
-        if squared <= 0.0 {
-            return Vec::new();
-        }
-        let half = squared.sqrt();
-        vec![middle - way * half, middle + way * half]
-    };
-    match (a, b) {
-        (
-            Curve::Line { from, direction },
-            Curve::Line {
-                from: start,
-                direction: way,
-            },
-        ) => {
-            let cross = direction.perp_dot(*way);
-            if cross.abs() < 1e-12 {
-                return Vec::new();
-            }
-            vec![*from + *direction * ((*start - *from).perp_dot(*way) / cross)]
-        }
-        (Curve::Line { from, direction }, Curve::Arc { centre, radius, .. })
-        | (Curve::Arc { centre, radius, .. }, Curve::Line { from, direction }) => {
-            let middle = *from + *direction * (*centre - *from).dot(*direction);
-            chord(
-                middle,
-                *direction,
-                radius * radius - middle.distance_squared(*centre),
-            )
-        }
-        (
-            Curve::Arc { centre, radius, .. },
-            Curve::Arc {
-                centre: second,
-                radius: wide,
-                ..
-            },
-        ) => {
-            let between = *second - *centre;
-            let apart = between.length();
-            if apart < 1e-9 {
-                return Vec::new();
-            }
-            let along = (apart * apart + radius * radius - wide * wide) / (2.0 * apart);
-            let way = between / apart;
-            chord(
-                *centre + way * along,
-                way.perp(),
-                radius * radius - along * along,
-            )
-        }
-    }
 }

@@ -20,6 +20,7 @@
 mod boxes;
 mod circles;
 mod crossings;
+mod edges;
 mod follow;
 mod hidden;
 mod overlap;
@@ -30,6 +31,8 @@ mod silhouettes;
 mod tidy;
 
 use glam::{DVec2, DVec3};
+
+pub use edges::EdgeLine;
 
 use crate::lines::scene::Scene;
 use crate::solid::{Face, Solid};
@@ -122,12 +125,7 @@ impl Solid {
         let (right, up, ahead) = view.axes();
         let frame = Frame { right, up, ahead };
         let scene = Scene::new(self, tolerance);
-        let mut runs = circles::circles(&scene);
-        let ends: Vec<DVec3> = runs
-            .iter()
-            .flat_map(|run| [run.points[0], run.points[run.points.len() - 1]])
-            .collect();
-        runs.extend(follow::followed(&scene, &ends));
+        let mut runs = edges::edges(&scene);
         runs.extend(silhouettes::silhouettes(&scene, ahead));
         let pieces = hidden::pieces(&scene, &runs, &frame, tolerance);
         let pieces = overlap::drawn_once(pieces, &frame, tolerance);

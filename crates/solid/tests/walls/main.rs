@@ -1,6 +1,8 @@
-//! Walls, necks, sections and rays against closed forms.
+//! Walls, necks, edges, sections and rays against closed forms.
 
+mod edges;
 mod necks;
 mod pieces;
 mod section;
+mod thickness;
 mod webs;
