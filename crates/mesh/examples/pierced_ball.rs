@@ -58,8 +58,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             mesh.reached,
         )?;
         if let Some(path) = std::env::args().nth(1) {
-            let mut file =
-                std::io::BufWriter::new(std::fs::File::create(format!("{path}-{wish}-{number}.stl"))?);
+            let mut file = std::io::BufWriter::new(std::fs::File::create(format!(
+                "{path}-{wish}-{number}.stl"
+            ))?);
             rondure_mesh::stl::write(&mesh, &mut file)?;
         }
     }

@@ -50,6 +50,7 @@
 mod archive;
 mod audit;
 pub mod colour;
+mod crossings;
 mod draft;
 mod exact;
 pub mod format;
@@ -68,9 +69,11 @@ pub mod threemf;
 mod tidy;
 mod tree;
 mod unfold;
+pub mod wall;
 
 pub use colour::Colour;
 pub use format::Format;
 pub use labels::{Labels, Unfit, Value};
 pub use mesh::{Flaw, Mesh, Reached};
 pub use surface::{MeshError, Quality, surface};
+pub use wall::thickness_at_vertices;

@@ -44,6 +44,8 @@ pub struct Reached {
     pub blunt: usize,
     /// Triangles turned more than 72° from their face.
     pub folded: usize,
+    /// Pairs of triangles that cross, where the wood is thinner than twice the chord error.
+    pub crossings: usize,
     /// Whether every face was cut out along its exact edges. Else the surface was looked for
     /// in a lattice, which takes longer and makes more triangles.
     pub by_edges: bool,
@@ -146,6 +148,9 @@ impl Mesh {
                 });
             }
         }
+        if self.is_paired() {
+            return self.check_rings();
+        }
         let mut edges: Vec<(u32, u32)> = self
             .triangles
             .iter()
@@ -168,6 +173,23 @@ impl Mesh {
             }
         }
         self.check_rings()
+    }
+
+    /// Whether every edge is met twice, once each way.
+    fn is_paired(&self) -> bool {
+        let mut edges: Vec<(u64, bool)> = Vec::with_capacity(3 * self.triangles.len());
+        for &[a, b, c] in &self.triangles {
+            for (from, to) in [(a, b), (b, c), (c, a)] {
+                let key = u64::from(from.min(to)) << 32 | u64::from(from.max(to));
+                edges.push((key, from < to));
+            }
+        }
+        edges.sort_unstable();
+        let alone = |k: usize| edges.get(k + 2).is_none_or(|next| next.0 != edges[k].0);
+        edges.len().is_multiple_of(2)
+            && (0..edges.len())
+                .step_by(2)
+                .all(|k| edges[k].0 == edges[k + 1].0 && edges[k].1 != edges[k + 1].1 && alone(k))
     }
 
     /// Every directed edge has its reverse, so the triangles around a vertex form rings:

@@ -128,20 +128,14 @@ fn by_chord(solid: &Solid, size: f64, quality: Quality, balanced: bool) -> Resul
         longest: size / 10.0,
         balanced,
     };
-    match by_edges(&patches, wish) {
-        Ok(mesh) => return Ok(mesh),
-        Err(e) => if std::env::var("TELL").is_ok() { eprintln!("{e:?}") },
+    if let Ok(mesh) = by_edges(&patches, wish) {
+        return Ok(mesh);
     }
     in_lattice(&patches, size, chord, quality.least_wall_mm)
 }
 
 /// Tries chord errors until the volume is as near as was asked.
-fn by_volume(
-    solid: &Solid,
-    size: f64,
-    quality: Quality,
-    relative: f64,
-) -> Result<Mesh, MeshError> {
+fn by_volume(solid: &Solid, size: f64, quality: Quality, relative: f64) -> Result<Mesh, MeshError> {
     if !(LEAST_VOLUME_ERROR..=0.5).contains(&relative) {
         return Err(MeshError::Volume {
             found: relative,
@@ -177,12 +171,7 @@ fn by_volume(
 }
 
 /// The surface looked for in a lattice: slower, but it needs no edge to be in good order.
-fn in_lattice(
-    patches: &Patches<'_>,
-    size: f64,
-    chord: f64,
-    least: f64,
-) -> Result<Mesh, MeshError> {
+fn in_lattice(patches: &Patches<'_>, size: f64, chord: f64, least: f64) -> Result<Mesh, MeshError> {
     let fineness = Fineness {
         chord,
         largest: size / 10.0,
@@ -194,11 +183,12 @@ fn in_lattice(
         tidy(&mut draft, chord, fineness.least);
         let found = audit(&draft, chord);
         if found.coarse.is_empty() || round == ROUNDS {
-            let mesh = finish(&draft, &found);
+            let mut mesh = finish(&draft, &found);
             if mesh.triangles.is_empty() {
                 return Err(MeshError::Empty);
             }
             mesh.check()?;
+            mesh.reached.crossings = mesh.crossings().len();
             return Ok(mesh);
         }
         let coarse = found.coarse;

@@ -136,7 +136,9 @@ impl<'a> Chart<'a> {
         let row = (EVEN * free(along))
             .min(TURN / along.max(1e-9))
             .min(EVEN * fine.longest);
-        let beside = free(about).min((TURN * radius).max(least)).min(fine.longest);
+        let beside = free(about)
+            .min((TURN * radius).max(least))
+            .min(fine.longest);
         [row.min(LONG * beside), beside.min(LONG * row)]
     }
 
@@ -182,7 +184,10 @@ impl<'a> Chart<'a> {
     pub(crate) fn place(&self, p: DVec3) -> DVec2 {
         let own = &self.sheets.list[self.sheet as usize];
         let s = own.way(own.plane(p));
-        self.spot(if self.backwards { own.length - s } else { s }, own.angle(p))
+        self.spot(
+            if self.backwards { own.length - s } else { s },
+            own.angle(p),
+        )
     }
 
     fn spot(&self, s: f64, angle: f64) -> DVec2 {

@@ -18,7 +18,7 @@ use crate::mesh::outward;
 use crate::tidy::FACING;
 
 /// Times points are added at most.
-const ROUNDS: usize = 6;
+const ROUNDS: usize = 8;
 
 /// A corner of a sheet's triangle.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,9 +34,13 @@ pub(crate) enum Corner {
 pub(crate) struct Filled {
     pub(crate) points: Vec<DVec3>,
     pub(crate) triangles: Vec<[Corner; 3]>,
+    /// Whether the wood behind each is thinner than twice the chord error.
+    pub(crate) thin: Vec<bool>,
     /// The farthest a triangle's samples stand off, mm.
     pub(crate) chord: f64,
     pub(crate) area: f64,
+    /// Triangles turned too far from their sheet.
+    pub(crate) folded: usize,
 }
 
 /// What a sheet cannot be filled for.
@@ -128,6 +132,7 @@ pub(crate) fn fill(
         // Places for more points; a middle of an edge is asked for from both its sides.
         let mut more: Vec<(usize, DVec3)> = Vec::new();
         let mut filled = Filled::default();
+        let mut far = false;
         for face in plane.inner_faces() {
             if !inside[face.fix().index()] {
                 continue;
@@ -143,9 +148,12 @@ pub(crate) fn fill(
             let offs = samples(at).map(|p| sense(p).depth.abs());
             let off = offs.into_iter().fold(0.0, f64::max);
             let facing = -sense(middle).inward.dot(normal) / normal.length().max(1e-18);
-            if off > fine.chord || facing < FACING {
+            let rough = off > fine.chord || facing < FACING;
+            far |= off > fine.chord;
+            filled.folded += usize::from(facing < FACING);
+            let free = edges.iter().all(|edge| !edge.is_constraint_edge());
+            if rough {
                 // A chord of an edge is fine by itself; its middle is no place for a point.
-                let free = edges.iter().all(|edge| !edge.is_constraint_edge());
                 let longest = (0..3)
                     .max_by(|&i, &j| {
                         let length = |k: usize| {
@@ -167,16 +175,17 @@ pub(crate) fn fill(
             filled.area += 0.5 * normal.length();
             filled.triangles.push(corners.map(|spot| spot.corner));
         }
-        if more.is_empty() {
-            let taken = |corners: &[Corner; 3]| {
+        if more.is_empty() || !far && round == ROUNDS {
+            for corners in &filled.triangles {
                 let at = corners.map(|corner| match corner {
                     Corner::Node(node) => nodes[node as usize],
                     Corner::Own(point) => points[point as usize],
                 });
-                chart.depth((at[0] + at[1] + at[2]) / 3.0) < -fine.chord
-            };
-            if filled.triangles.iter().any(taken) {
-                return Err(Trouble::Lost(Lost("another face takes a triangle")));
+                let wood = chart.depth((at[0] + at[1] + at[2]) / 3.0);
+                if wood < -fine.chord {
+                    return Err(Trouble::Lost(Lost("another face takes a triangle")));
+                }
+                filled.thin.push(wood < 2.0 * fine.chord);
             }
             filled.points = points;
             return Ok(filled);
@@ -191,7 +200,10 @@ pub(crate) fn fill(
             let at = p - here.inward * here.depth;
             let place = chart.place(at);
             let new = spot(place, Corner::Own(points.len() as u32), at);
-            if matches!(plane.locate(new.place), PositionInTriangulation::OnVertex(_)) {
+            if matches!(
+                plane.locate(new.place),
+                PositionInTriangulation::OnVertex(_)
+            ) {
                 continue;
             }
             plane

@@ -6,6 +6,7 @@
 
 mod balance;
 mod chart;
+mod circle;
 mod fill;
 mod net;
 mod sheet;
@@ -15,7 +16,7 @@ mod windows;
 use glam::DVec3;
 use rayon::prelude::*;
 
-use crate::mesh::{Mesh, Reached};
+use crate::mesh::Mesh;
 use crate::patch::Patches;
 use chart::{Chart, Fine};
 use fill::{Corner, Filled, Trouble, fill};
@@ -27,6 +28,8 @@ use windows::{Windows, windows};
 
 /// Times edges that cross in a plane are parted at most.
 const ROUNDS: usize = 8;
+/// Times a surface whose triangles cross is made at most, each time finer.
+const FINER: usize = 5;
 
 /// How a surface is asked for.
 #[derive(Debug, Clone, Copy)]
@@ -41,23 +44,32 @@ pub(crate) struct Wish {
 
 /// The surface of a solid.
 pub(crate) fn by_edges(patches: &Patches<'_>, wish: Wish) -> Result<Mesh, Lost> {
+    let sheets = Sheets::new(patches);
     let coarse = 0.5 * wish.longest;
-    // An edge may hide beside another in a window; smaller windows part them.
-    through_windows(patches, wish, coarse)
-        .or_else(|_| through_windows(patches, wish, 0.2 * coarse))
+    let mut finer = wish;
+    for round in 1.. {
+        // An edge may hide beside another in a window; smaller windows part them.
+        let mesh = through_windows(&sheets, finer, coarse)
+            .or_else(|_| through_windows(&sheets, finer, 0.2 * coarse))?;
+        // Chords of both sides of a thin wall may cross: shorter ones do not.
+        if mesh.reached.crossings == 0 || round == FINER {
+            return Ok(mesh);
+        }
+        finer.chord *= 0.35;
+    }
+    unreachable!("the last round returns")
 }
 
-fn through_windows(patches: &Patches<'_>, wish: Wish, small: f64) -> Result<Mesh, Lost> {
+fn through_windows(sheets: &Sheets<'_>, wish: Wish, small: f64) -> Result<Mesh, Lost> {
     let Wish { chord, longest, .. } = wish;
-    let sheets = Sheets::new(patches);
     let seen: Vec<_> = (0..sheets.list.len() as u32)
         .into_par_iter()
-        .map(|sheet| windows(&sheets, sheet, small))
+        .map(|sheet| windows(sheets, sheet, small))
         .collect();
-    let mut net = weave(&sheets, &seen, Steps { chord, longest })?;
+    let mut net = weave(sheets, &seen, Steps { chord, longest })?;
     let fine = Fine { chord, longest };
     for _ in 0..ROUNDS {
-        let filled = fill_all(&sheets, &seen, &net, fine);
+        let filled = fill_all(sheets, &seen, &net, fine);
         let mut crossed: Vec<[u32; 2]> = Vec::new();
         let mut whole = Vec::with_capacity(filled.len());
         for result in filled {
@@ -68,9 +80,9 @@ fn through_windows(patches: &Patches<'_>, wish: Wish, small: f64) -> Result<Mesh
             }
         }
         if crossed.is_empty() {
-            return assemble(&sheets, &net, &whole, wish);
+            return assemble(sheets, &net, &whole, wish);
         }
-        part(&sheets, &mut net, crossed)?;
+        part(sheets, &mut net, crossed)?;
     }
     Err(Lost("edges cross each other however fine"))
 }
@@ -149,7 +161,7 @@ fn fill_all(
                     length * fine.chord.min(0.075 * length)
                 })
                 .sum();
-            let least = 0.95 * seen.bare - slivers;
+            let least = 0.9 * seen.bare - slivers;
             let most = 1.03 * (seen.bare + seen.doubtful) + slivers;
             if filled.area < least - 1e-9 || filled.area > most + 1e-9 {
                 return Err(Trouble::Lost(Lost(
@@ -162,19 +174,18 @@ fn fill_all(
 }
 
 /// Joins the sheets' triangles, and checks what can be checked.
-fn assemble(
-    sheets: &Sheets<'_>,
-    net: &Net,
-    whole: &[Filled],
-    wish: Wish,
-) -> Result<Mesh, Lost> {
+fn assemble(sheets: &Sheets<'_>, net: &Net, whole: &[Filled], wish: Wish) -> Result<Mesh, Lost> {
     let mut mesh = Mesh::default();
     let mut number = vec![u32::MAX; net.nodes.len()];
     let mut free = Vec::new();
+    let mut thin = Vec::new();
     let mut sheet_of = Vec::new();
     for (sheet, filled) in whole.iter().enumerate() {
         let sheet = sheet as u32;
         let face = sheets.list[sheet as usize].face;
+        let from = mesh.triangles.len();
+        let behind = (from..).zip(&filled.thin).filter(|(_, thin)| **thin);
+        thin.extend(behind.map(|(triangle, _)| triangle));
         let mut own = vec![u32::MAX; filled.points.len()];
         for corners in &filled.triangles {
             let mut at = [DVec3::ZERO; 3];
@@ -205,6 +216,7 @@ fn assemble(
                 .push(at.map(|p| (-sheets.sense(sheet, p).inward).to_array()));
         }
         mesh.reached.chord_error_mm = mesh.reached.chord_error_mm.max(filled.chord);
+        mesh.reached.folded += filled.folded;
     }
     if mesh.triangles.is_empty() {
         // No wood, or none found: the lattice looks for itself.
@@ -213,14 +225,11 @@ fn assemble(
     if mesh.check().is_err() {
         return Err(Lost("the sheets do not close"));
     }
-    mesh.reached = Reached {
-        chord_error_mm: mesh.reached.chord_error_mm,
-        by_edges: true,
-        ..Reached::default()
-    };
+    mesh.reached.by_edges = true;
     if wish.balanced {
         mesh.reached.off_surface_mm = balance::balance(sheets, &mut mesh, &sheet_of, &free);
         mesh.reached.chord_error_mm += mesh.reached.off_surface_mm;
     }
+    mesh.reached.crossings = mesh.crossings_among(thin).len();
     Ok(mesh)
 }

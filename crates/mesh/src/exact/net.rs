@@ -11,9 +11,10 @@ use std::f64::consts::TAU;
 use glam::DVec3;
 use rondure_solid::Face;
 
+use super::circle::{BEGIN, Circle};
 use super::sheet::{SheetId, Sheets};
 use super::way::{SLACK, Steps, Stop, Way};
-use super::windows::Windows;
+use super::windows::{Window, Windows};
 
 /// Corners nearer than this are one, mm.
 const SAME_CORNER: f64 = 1e-6;
@@ -56,11 +57,7 @@ struct Weaver<'a> {
 }
 
 /// Follows all sharp edges.
-pub(crate) fn weave(
-    sheets: &Sheets<'_>,
-    windows: &[Windows],
-    steps: Steps,
-) -> Result<Net, Lost> {
+pub(crate) fn weave(sheets: &Sheets<'_>, windows: &[Windows], steps: Steps) -> Result<Net, Lost> {
     let mut weaver = Weaver {
         sheets,
         steps,
@@ -75,7 +72,7 @@ pub(crate) fn weave(
     for (sheet, windows) in windows.iter().enumerate() {
         for window in &windows.open {
             for &face in &window.faces {
-                weaver.from_window(sheet as SheetId, window.centre, window.reach, face)?;
+                weaver.from_window(sheet as SheetId, window, face)?;
             }
         }
     }
@@ -125,81 +122,31 @@ impl Weaver<'_> {
     fn circle(&mut self, joint: usize) -> Result<(), Lost> {
         let sheets = self.sheets.joints[joint].sheets;
         let own = &self.sheets.list[sheets[0] as usize];
-        let face = own.face;
         let s = own.length;
-        let radius = own.outline(s).0.y;
-        let solid = self.sheets.patches.solid();
-        let depth = |angle: f64| {
-            let p = own.point(s, angle);
-            self.sheets
-                .faces
-                .iter()
-                .filter(|other| **other != face)
-                .map(|&other| solid.depth_to(other, p))
-                .fold(f64::INFINITY, f64::min)
+        let circle = Circle {
+            sheets: self.sheets,
+            sheet: own,
+            radius: own.outline(s).0.y,
         };
-        // Ends of the parts that are in wood, in order; whether the begin is in wood.
-        let mut ends: Vec<f64> = Vec::new();
-        let begin = 0.1234;
-        let mut stack: Vec<(f64, f64)> = (0..4)
-            .rev()
-            .map(|k| (begin + TAU * f64::from(k) / 4.0, begin + TAU * f64::from(k + 1) / 4.0))
-            .collect();
-        let starts_in_wood = depth(begin) > SLACK;
-        let mut in_wood = starts_in_wood;
-        let mut any = false;
-        while let Some((low, high)) = stack.pop() {
-            let middle = 0.5 * (low + high);
-            let reach = 0.5 * (high - low) * radius;
-            let here = depth(middle);
-            if here.abs() > reach + SLACK {
-                any |= here > 0.0;
-                if (here > 0.0) != in_wood {
-                    return Err(Lost("a joint's ends do not agree"));
-                }
-                continue;
+        let shares = circle.shares()?;
+        let Some(shares) = shares else {
+            let count = self.count(circle.radius, TAU).max(6);
+            let first = self.net.nodes.len() as u32;
+            for k in 0..count {
+                let p = own.point(s, BEGIN + TAU * k as f64 / count as f64);
+                self.net.nodes.push(p);
             }
-            if reach > 0.02 {
-                stack.push((middle, high));
-                stack.push((low, middle));
-                continue;
-            }
-            for (from, to) in [(low, middle), (middle, high)] {
-                let ends_in_wood = depth(to) > SLACK;
-                if ends_in_wood != in_wood {
-                    ends.push(root(&depth, from, to, in_wood));
-                    in_wood = ends_in_wood;
-                }
-            }
-            any |= in_wood;
-        }
-        if ends.is_empty() {
-            if starts_in_wood && any {
-                let count = self.count(radius, TAU).max(6);
-                let first = self.net.nodes.len() as u32;
-                for k in 0..count {
-                    let angle = begin + TAU * k as f64 / count as f64;
-                    let p = own.point(s, angle);
-                    self.net.nodes.push(p);
-                }
-                let mut nodes: Vec<u32> = (first..first + count as u32).collect();
-                nodes.push(first);
-                self.net.rims.push(Rim {
-                    sheets,
-                    joint: true,
-                    nodes,
-                });
-            }
+            let mut nodes: Vec<u32> = (first..first + count as u32).collect();
+            nodes.push(first);
+            self.net.rims.push(Rim {
+                sheets,
+                joint: true,
+                nodes,
+            });
             return Ok(());
-        }
-        let from = usize::from(starts_in_wood);
-        for index in (from..ends.len()).step_by(2) {
-            let low = ends[index];
-            let high = match ends.get(index + 1) {
-                Some(high) => *high,
-                None => ends[0] + TAU,
-            };
-            let count = self.count(radius, high - low);
+        };
+        for [low, high] in shares {
+            let count = self.count(circle.radius, high - low);
             let mut nodes = vec![self.corner(own.point(s, low))];
             for k in 1..count {
                 let angle = low + (high - low) * k as f64 / count as f64;
@@ -241,12 +188,7 @@ impl Weaver<'_> {
         Ok(())
     }
 
-    fn from_corner(
-        &mut self,
-        node: u32,
-        pair: [SheetId; 2],
-        forward: bool,
-    ) -> Result<(), Lost> {
+    fn from_corner(&mut self, node: u32, pair: [SheetId; 2], forward: bool) -> Result<(), Lost> {
         if self.used.contains(&(node, pair, forward)) {
             return Ok(());
         }
@@ -288,13 +230,9 @@ impl Weaver<'_> {
     }
 
     /// Follows the curve through a window of a sheet, where there is one not yet followed.
-    fn from_window(
-        &mut self,
-        sheet: SheetId,
-        centre: DVec3,
-        reach: f64,
-        face: Face,
-    ) -> Result<(), Lost> {
+    fn from_window(&mut self, sheet: SheetId, window: &Window, face: Face) -> Result<(), Lost> {
+        let (centre, reach) = (window.centre, window.reach);
+        let solid = self.sheets.patches.solid();
         for index in 0..self.sheets.of_face(face).len() {
             let other = self.sheets.of_face(face)[index];
             // Each pair is met from both sides; one will do.
@@ -304,10 +242,16 @@ impl Weaver<'_> {
                 continue;
             }
             let mut way = Way::new(self.sheets, pair, self.steps);
-            let Some(seed) = way.onto(centre, None, 3.0 * reach) else {
+            // A curve through the window is no farther from its centre than the window is.
+            let Some(seed) = way.onto(centre, None, 1.3 * reach) else {
                 continue;
             };
-            if !way.is_real(seed) || way.along(seed).is_none() || self.known(&way, seed) {
+            let taken = |other: &Face| *other != face && solid.depth_to(*other, seed) < -SLACK;
+            if window.faces.iter().any(taken)
+                || self.known(&way, seed)
+                || !way.is_real(seed)
+                || way.along(seed).is_none()
+            {
                 continue;
             }
             let (points, stop) = way.follow(seed, true, true);
@@ -411,11 +355,7 @@ impl Net {
                 chord: 1.0,
                 longest: 1.0,
             };
-            Way::new(sheets, pair, steps).onto(
-                middle,
-                (b - a).try_normalize(),
-                0.5 * a.distance(b),
-            )
+            Way::new(sheets, pair, steps).onto(middle, (b - a).try_normalize(), 0.5 * a.distance(b))
         };
         let Some(placed) = placed else {
             return false;
@@ -425,21 +365,4 @@ impl Net {
         self.rims[rim].nodes.insert(chord + 1, node);
         true
     }
-}
-
-/// Where the wood begins or ends between two angles of a circle.
-fn root(depth: &impl Fn(f64) -> f64, from: f64, to: f64, from_wood: bool) -> f64 {
-    let (mut low, mut high) = (from, to);
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if middle <= low || middle >= high {
-            break;
-        }
-        if (depth(middle) > 0.0) == from_wood {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    0.5 * (low + high)
 }

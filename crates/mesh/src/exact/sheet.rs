@@ -60,6 +60,8 @@ pub(crate) struct Sheet {
     across: [DVec3; 2],
     stretches: Vec<Stretch>,
     pub(crate) length: f64,
+    /// No point of it is farther from the axis, mm.
+    pub(crate) widest: f64,
     pub(crate) ends: [End; 2],
     /// 1 where (s, θ) turn counter-clockwise seen from the air, -1 where clockwise.
     pub(crate) sense: f64,
@@ -130,6 +132,24 @@ impl Sheet {
     pub(crate) fn point(&self, s: f64, angle: f64) -> DVec3 {
         let q = self.outline(s).0;
         self.origin + self.axis * q.x + self.radial(angle) * q.y
+    }
+
+    /// A bound on the distance of its points from the axis, mm.
+    fn farthest(&self) -> f64 {
+        let mut farthest: f64 = 0.0;
+        for stretch in &self.stretches {
+            let length = stretch.to - stretch.from;
+            // An arc rises over its chord by no more than this.
+            let bow = match stretch.curve {
+                Curve::Line { .. } => 0.0,
+                Curve::Arc { radius, .. } => (length / 16.0).powi(2) / (8.0 * radius),
+            };
+            for k in 0..=16 {
+                let s = stretch.from + length * f64::from(k) / 16.0;
+                farthest = farthest.max(self.outline(s).0.y + bow);
+            }
+        }
+        farthest
     }
 
     /// A direction in (station, radius) in space, given the direction of the radius.
@@ -226,9 +246,8 @@ impl<'a> Sheets<'a> {
             of_face: vec![Vec::new(); solid.cuts().len() + 1],
         };
         for face in solid.faces() {
-            let known = |other: &Face| {
-                *other != Face::BLANK && solid.region(*other) == solid.region(face)
-            };
+            let known =
+                |other: &Face| *other != Face::BLANK && solid.region(*other) == solid.region(face);
             if face != Face::BLANK && sheets.faces.iter().any(known) {
                 continue;
             }
@@ -352,10 +371,13 @@ impl<'a> Sheets<'a> {
             axis,
             across: [first, axis.cross(first)],
             length: stretches.last().map_or(0.0, |stretch| stretch.to),
+            widest: 0.0,
             stretches,
             ends: [End::Open; 2],
             sense: 1.0,
         });
+        let sheet = self.list.len() - 1;
+        self.list[sheet].widest = self.list[sheet].farthest();
     }
 
     fn join(&mut self, before: SheetId, after: SheetId) {
@@ -413,7 +435,11 @@ fn at_axis(stretch: Option<&Stretch>, at_end: bool) -> bool {
     let Some(stretch) = stretch else {
         return false;
     };
-    let along = if at_end { stretch.to - stretch.from } else { 0.0 };
+    let along = if at_end {
+        stretch.to - stretch.from
+    } else {
+        0.0
+    };
     let radius = match stretch.curve {
         Curve::Line { from, direction } => (from + direction * along).y,
         Curve::Arc {

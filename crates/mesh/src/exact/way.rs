@@ -140,9 +140,7 @@ impl<'a> Way<'a> {
         if p.distance(self.near.place) + 1.2 * step <= self.near.reach {
             return;
         }
-        let own = self
-            .pair
-            .map(|sheet| self.sheets.list[sheet as usize].face);
+        let own = self.pair.map(|sheet| self.sheets.list[sheet as usize].face);
         let reach = self.steps.longest.max(3.0 * step);
         self.near.faces.clear();
         self.near.faces.extend(
@@ -231,9 +229,7 @@ impl<'a> Way<'a> {
                     *step = (length * room.clamp(0.7, 1.6)).min(self.steps.longest);
                     return Some((next, turned));
                 }
-                let room = (0.8 * self.steps.chord / off)
-                    .sqrt()
-                    .min(0.9 * TURN / turn);
+                let room = (0.8 * self.steps.chord / off).sqrt().min(0.9 * TURN / turn);
                 *step = length * room.clamp(0.2, 0.8);
             } else {
                 *step = 0.5 * length;
@@ -251,10 +247,16 @@ impl<'a> Way<'a> {
         let length = p.distance(next);
         let mut first: Option<(f64, Event)> = None;
         let mut lost = false;
-        let ends = self.pair.into_iter().flat_map(|sheet| {
-            [0, 1].map(|end| Event::End(sheet, end))
-        });
-        let events = self.near.faces.iter().map(|&face| Event::Face(face)).chain(ends);
+        let ends = self
+            .pair
+            .into_iter()
+            .flat_map(|sheet| [0, 1].map(|end| Event::End(sheet, end)));
+        let events = self
+            .near
+            .faces
+            .iter()
+            .map(|&face| Event::Face(face))
+            .chain(ends);
         for event in events {
             let left = match event {
                 Event::Face(face) => self.sheets.patches.solid().depth_to(face, next),

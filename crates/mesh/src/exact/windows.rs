@@ -69,7 +69,7 @@ impl Finder<'_> {
         let half = [way, angle].map(|[low, high]| 0.5 * (high - low));
         let q = own.outline(middle[0]).0;
         let centre = own.point(middle[0], middle[1]);
-        let widest = q.y + half[0];
+        let widest = (q.y + half[0]).min(own.widest);
         // Along the outline first, then about the axis at the way reached.
         let about = (half[1] * widest).min(2.0 * widest);
         let reach = half[0] + about;

@@ -2,7 +2,9 @@
 
 #![expect(clippy::unwrap_used, reason = "a panic in a test is its report")]
 
+mod degenerate;
 mod shapes;
+mod volumes;
 
 use std::f64::consts::{PI, SQRT_2};
 
@@ -22,6 +24,7 @@ fn promised(solid: &Solid, chord: f64) -> Mesh {
         mesh.reached
     );
     assert!(mesh.reached.chord_error_mm <= chord, "{:?}", mesh.reached);
+    assert_eq!(mesh.crossings(), Vec::<[usize; 2]>::new());
     for position in &mesh.positions {
         let depth = solid.depth(DVec3::from(*position));
         assert!(depth.abs() < 1e-6, "a vertex {position:?} at depth {depth}");
@@ -343,6 +346,54 @@ fn any_cut() -> impl Strategy<Value = Region> {
     })
 }
 
+/// Points of the surface by rays: where each line of a grid meets the wood's surface.
+fn sampled(solid: &Solid) -> Vec<DVec3> {
+    let mut found = Vec::new();
+    for i in 0..12 {
+        for j in 0..12 {
+            let (x, y) = (f64::from(i) * 3.3 - 18.1, f64::from(j) * 3.3 - 18.3);
+            for axis in 0..3 {
+                let turn = |v: [f64; 3]| {
+                    let mut v = v;
+                    v.rotate_right(axis);
+                    DVec3::from(v)
+                };
+                let (from, way) = (turn([x, y, -30.0]), turn([0.0, 0.0, 1.0]));
+                let mut gone = 0.0;
+                while let Some(span) = solid.first_wood(from, way, gone, 60.0) {
+                    found.push(from + way * span.enter);
+                    found.push(from + way * span.leave);
+                    gone = span.leave + 1e-6;
+                }
+            }
+        }
+    }
+    found
+}
+
+/// The least distance from a point to any triangle.
+fn to_mesh(mesh: &Mesh, p: DVec3) -> f64 {
+    let to_segment = |a: DVec3, b: DVec3| {
+        let way = b - a;
+        let share = (p - a).dot(way) / way.length_squared().max(1e-30);
+        p.distance(a + way * share.clamp(0.0, 1.0))
+    };
+    (0..mesh.triangles.len())
+        .map(|triangle| {
+            let [a, b, c] = mesh.points(triangle);
+            let normal = (b - a).cross(c - a).normalize_or_zero();
+            let foot = p - normal * normal.dot(p - a);
+            let inside = [(a, b), (b, c), (c, a)]
+                .iter()
+                .all(|(u, v)| (*v - *u).cross(foot - *u).dot(normal) >= 0.0);
+            if inside {
+                return p.distance(foot);
+            }
+            to_segment(a, b).min(to_segment(b, c)).min(to_segment(c, a))
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
 /// Volume by counting: the share of a fine grid of points in wood, and what it may be off by.
 fn counted(solid: &Solid) -> (f64, f64) {
     let (n, reach) = (60, 20.5);
@@ -384,6 +435,18 @@ proptest! {
                 for position in &mesh.positions {
                     let depth = solid.depth(DVec3::from(*position));
                     prop_assert!(depth.abs() < allowed, "{depth} mm at {position:?}: {:?}", mesh.reached);
+                }
+                // A surface cut out along its edges holds every promise, also the other way
+                // round: every point of the true surface is near a triangle. Near a sharp edge
+                // the chord of the edge itself counts, one over the sine of half the angle.
+                if mesh.reached.by_edges {
+                    for p in sampled(&solid) {
+                        let off = to_mesh(&mesh, p);
+                        prop_assert!(off <= 4.0 * chord, "{off} mm from the mesh at {p}");
+                    }
+                    prop_assert_eq!(mesh.reached.blunt, 0);
+                    prop_assert!(mesh.reached.chord_error_mm <= chord, "{:?}", mesh.reached);
+                    prop_assert_eq!(mesh.crossings(), Vec::<[usize; 2]>::new());
                 }
                 for face in &mesh.face_of {
                     prop_assert!(*face == Face::BLANK || face.0 <= solid.cuts().len());
