@@ -1,6 +1,6 @@
 // Shows a plan's text: its surface, its findings, what belongs to a mounting, the strip.
 import * as api from "../io/api";
-import type { Worked } from "../io/wire";
+import type { Scene, Worked } from "../io/wire";
 import { underWay } from "./busy";
 import { currentLook, sameLook } from "./look";
 import { page } from "./page.svelte";
@@ -16,7 +16,12 @@ const pictures = new Pictures();
 
 const pipeline = new Pipeline(
   {
-    mesh: (wish, look, chord, signal) => api.mesh(wish.text, look, chord, wish.thickness, signal),
+    async mesh(wish, look, chord, signal) {
+      const mesh = api.mesh(wish.text, look, chord, wish.thickness, signal);
+      // A set-up just gone to appears as it lies on the lathe, not upright first.
+      const arriving = look.setup !== null && page.surface?.setup !== look.setup;
+      return (await Promise.all([mesh, arriving && sceneOf(wish.text, look.setup ?? "", signal).catch(() => null)]))[0];
+    },
     work,
   },
   {
@@ -27,7 +32,7 @@ const pipeline = new Pipeline(
         setup,
         mesh,
         before: same?.before ?? null,
-        scene: same?.scene ?? null,
+        scene: lastScene?.text === wish.text && lastScene.scene.setup === setup ? lastScene.scene : (same?.scene ?? null),
         since: wish.since,
       };
       if (!wish.dragging && setup !== null) void mount(wish);
@@ -58,6 +63,16 @@ const pipeline = new Pipeline(
     },
   },
 );
+
+/** The last scene that came. */
+let lastScene: { text: string; scene: Scene } | null = null;
+
+async function sceneOf(text: string, setup: string, signal: AbortSignal): Promise<Scene> {
+  if (lastScene?.text === text && lastScene.scene.setup === setup) return lastScene.scene;
+  const scene = await api.scene(text, setup, signal);
+  lastScene = { text, scene };
+  return scene;
+}
 
 /** The last text worked out, so that another look at it asks for a surface only. */
 let lastWork: { text: string; worked: Worked } | null = null;
@@ -126,7 +141,7 @@ async function mount(wish: Wish): Promise<void> {
   };
   await tried(async () => {
     const [scene, before] = await Promise.all([
-      api.scene(wish.text, setup, signal),
+      sceneOf(wish.text, setup, signal),
       api.mesh(wish.text, { ...look, moment: "before" }, CHORD.before, false, signal),
     ]);
     const now = surface();
