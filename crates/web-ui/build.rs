@@ -234,6 +234,7 @@ fn content_type(path: &Path) -> Option<&'static str> {
         "svg" => "image/svg+xml",
         "png" => "image/png",
         "ico" => "image/x-icon",
+        "otf" => "font/otf",
         "woff2" => "font/woff2",
         "wasm" => "application/wasm",
         "txt" => "text/plain; charset=utf-8",
