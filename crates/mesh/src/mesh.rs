@@ -177,19 +177,27 @@ impl Mesh {
 
     /// Whether every edge is met twice, once each way.
     fn is_paired(&self) -> bool {
-        let mut edges: Vec<(u64, bool)> = Vec::with_capacity(3 * self.triangles.len());
+        if self.positions.len() > 1 << 31 {
+            return false;
+        }
+        // Both ends, the lower first, and the way in the last bit.
+        let mut edges: Vec<u64> = Vec::with_capacity(3 * self.triangles.len());
         for &[a, b, c] in &self.triangles {
             for (from, to) in [(a, b), (b, c), (c, a)] {
-                let key = u64::from(from.min(to)) << 32 | u64::from(from.max(to));
-                edges.push((key, from < to));
+                let ends = u64::from(from.min(to)) << 32 | u64::from(from.max(to));
+                edges.push(ends << 1 | u64::from(from < to));
             }
         }
         edges.sort_unstable();
-        let alone = |k: usize| edges.get(k + 2).is_none_or(|next| next.0 != edges[k].0);
+        let alone = |k: usize| {
+            edges
+                .get(k + 2)
+                .is_none_or(|next| next >> 1 != edges[k] >> 1)
+        };
         edges.len().is_multiple_of(2)
             && (0..edges.len())
                 .step_by(2)
-                .all(|k| edges[k].0 == edges[k + 1].0 && edges[k].1 != edges[k + 1].1 && alone(k))
+                .all(|k| edges[k] & 1 == 0 && edges[k] + 1 == edges[k + 1] && alone(k))
     }
 
     /// Every directed edge has its reverse, so the triangles around a vertex form rings:

@@ -2,27 +2,27 @@
 //!
 //! An arc is halved until every other face is settled on it: the depth below a face changes
 //! no faster than the way, and where the face bends evenly no faster than its slope and bend
-//! say. Arcs down to 0.04 mm are told by their ends.
+//! say. Arcs down to 0.1 mm are told by their ends.
 
 use std::f64::consts::TAU;
 
 use rondure_solid::Face;
 
 use super::net::Lost;
-use super::sheet::{Sheet, Sheets};
+use super::sheet::{Joint, Sheet, Sheets};
 use super::way::SLACK;
 
 /// Where the circle is begun, radians: off the marks, which tend to stand at even shares.
 pub(crate) const BEGIN: f64 = 0.1234;
 /// Half the length of arcs that are not halved, mm.
-const SMALL: f64 = 0.02;
+const SMALL: f64 = 0.05;
 
 /// The circle at the end of a sheet.
 pub(crate) struct Circle<'a> {
-    pub(crate) sheets: &'a Sheets<'a>,
-    pub(crate) sheet: &'a Sheet,
+    sheets: &'a Sheets<'a>,
+    sheet: &'a Sheet,
     /// mm.
-    pub(crate) radius: f64,
+    radius: f64,
 }
 
 /// Where wood begins and ends along a circle, as far as it has been walked.
@@ -31,7 +31,16 @@ struct Walk {
     ends: Vec<f64>,
 }
 
-impl Circle<'_> {
+impl<'a> Circle<'a> {
+    pub(crate) fn new(sheets: &'a Sheets<'a>, joint: &Joint) -> Self {
+        let sheet = &sheets.list[joint.sheets[0] as usize];
+        Self {
+            sheets,
+            sheet,
+            radius: sheet.outline(sheet.length).0.y,
+        }
+    }
+
     /// The shares in wood, by their angles; none where all of it is.
     pub(crate) fn shares(&self) -> Result<Option<Vec<[f64; 2]>>, Lost> {
         let faces: Vec<Face> = self

@@ -9,10 +9,11 @@
 use std::f64::consts::TAU;
 
 use glam::DVec3;
+use rayon::prelude::*;
 use rondure_solid::Face;
 
 use super::circle::{BEGIN, Circle};
-use super::sheet::{SheetId, Sheets};
+use super::sheet::{Joint, SheetId, Sheets};
 use super::way::{SLACK, Steps, Stop, Way};
 use super::windows::{Window, Windows};
 
@@ -54,6 +55,40 @@ struct Weaver<'a> {
     /// The corners and their sheets.
     corners: Vec<(u32, Vec<SheetId>)>,
     used: Vec<Port>,
+    /// Boxes around the edges.
+    extents: Vec<(DVec3, DVec3)>,
+}
+
+/// A point of the curve two sheets share.
+struct Seed {
+    pair: [SheetId; 2],
+    at: DVec3,
+}
+
+/// Points of the curves other faces leave in a window of a sheet. A pair of sheets is looked
+/// for in the windows of the first.
+fn seeds(sheets: &Sheets<'_>, sheet: SheetId, window: &Window, steps: Steps) -> Vec<Seed> {
+    let solid = sheets.patches.solid();
+    let mut found = Vec::new();
+    for &face in &window.faces {
+        for &other in sheets.of_face(face) {
+            let patch = sheets.list[other as usize].patch;
+            if other < sheet || sheets.patches.distance(patch, window.centre) > window.reach {
+                continue;
+            }
+            let pair = [sheet, other];
+            // A curve through the window is no farther from its centre than the window is.
+            let way = Way::new(sheets, pair, steps);
+            let Some(at) = way.onto(window.centre, None, 1.3 * window.reach) else {
+                continue;
+            };
+            let taken = |third: &Face| *third != face && solid.depth_to(*third, at) < -SLACK;
+            if !window.faces.iter().any(taken) {
+                found.push(Seed { pair, at });
+            }
+        }
+    }
+    found
 }
 
 /// Follows all sharp edges.
@@ -64,17 +99,27 @@ pub(crate) fn weave(sheets: &Sheets<'_>, windows: &[Windows], steps: Steps) -> R
         net: Net::default(),
         corners: Vec::new(),
         used: Vec::new(),
+        extents: Vec::new(),
     };
-    for joint in 0..sheets.joints.len() {
-        weaver.circle(joint)?;
+    let shares: Vec<_> = sheets
+        .joints
+        .par_iter()
+        .map(|joint| Circle::new(sheets, joint).shares())
+        .collect();
+    for (joint, shares) in sheets.joints.iter().zip(shares) {
+        weaver.circle(joint, shares?);
     }
     weaver.from_corners(0)?;
-    for (sheet, windows) in windows.iter().enumerate() {
-        for window in &windows.open {
-            for &face in &window.faces {
-                weaver.from_window(sheet as SheetId, window, face)?;
-            }
-        }
+    let seeds: Vec<Vec<Seed>> = windows
+        .par_iter()
+        .enumerate()
+        .map(|(sheet, windows)| {
+            let seeds = |window| seeds(sheets, sheet as SheetId, window, steps);
+            windows.open.iter().flat_map(seeds).collect()
+        })
+        .collect();
+    for seed in seeds.iter().flatten() {
+        weaver.from_seed(seed)?;
     }
     weaver.part_twins()?;
     Ok(weaver.net)
@@ -118,19 +163,14 @@ impl Weaver<'_> {
         self.sheets.list[sheet as usize].face
     }
 
-    /// The shares of a joint that are on the wood.
-    fn circle(&mut self, joint: usize) -> Result<(), Lost> {
-        let sheets = self.sheets.joints[joint].sheets;
+    /// Adds the shares of a joint that are on the wood.
+    fn circle(&mut self, joint: &Joint, shares: Option<Vec<[f64; 2]>>) {
+        let sheets = joint.sheets;
         let own = &self.sheets.list[sheets[0] as usize];
         let s = own.length;
-        let circle = Circle {
-            sheets: self.sheets,
-            sheet: own,
-            radius: own.outline(s).0.y,
-        };
-        let shares = circle.shares()?;
+        let radius = own.outline(s).0.y;
         let Some(shares) = shares else {
-            let count = self.count(circle.radius, TAU).max(6);
+            let count = self.count(radius, TAU).max(6);
             let first = self.net.nodes.len() as u32;
             for k in 0..count {
                 let p = own.point(s, BEGIN + TAU * k as f64 / count as f64);
@@ -138,28 +178,19 @@ impl Weaver<'_> {
             }
             let mut nodes: Vec<u32> = (first..first + count as u32).collect();
             nodes.push(first);
-            self.net.rims.push(Rim {
-                sheets,
-                joint: true,
-                nodes,
-            });
-            return Ok(());
+            self.add(sheets, true, nodes);
+            return;
         };
         for [low, high] in shares {
-            let count = self.count(circle.radius, high - low);
+            let count = self.count(radius, high - low);
             let mut nodes = vec![self.corner(own.point(s, low))];
             for k in 1..count {
                 let angle = low + (high - low) * k as f64 / count as f64;
                 nodes.push(self.node(own.point(s, angle)));
             }
             nodes.push(self.corner(own.point(s, high)));
-            self.net.rims.push(Rim {
-                sheets,
-                joint: true,
-                nodes,
-            });
+            self.add(sheets, true, nodes);
         }
-        Ok(())
     }
 
     /// How many chords an arc of a circle needs.
@@ -221,66 +252,53 @@ impl Weaver<'_> {
         if !forward {
             nodes.reverse();
         }
-        self.net.rims.push(Rim {
-            sheets: pair,
-            joint: false,
-            nodes,
-        });
+        self.add(pair, false, nodes);
         Ok(())
     }
 
-    /// Follows the curve through a window of a sheet, where there is one not yet followed.
-    fn from_window(&mut self, sheet: SheetId, window: &Window, face: Face) -> Result<(), Lost> {
-        let (centre, reach) = (window.centre, window.reach);
-        let solid = self.sheets.patches.solid();
-        for index in 0..self.sheets.of_face(face).len() {
-            let other = self.sheets.of_face(face)[index];
-            // Each pair is met from both sides; one will do.
-            let pair = [sheet.min(other), sheet.max(other)];
-            let patch = self.sheets.list[other as usize].patch;
-            if self.sheets.patches.distance(patch, centre) > reach {
-                continue;
-            }
-            let mut way = Way::new(self.sheets, pair, self.steps);
-            // A curve through the window is no farther from its centre than the window is.
-            let Some(seed) = way.onto(centre, None, 1.3 * reach) else {
-                continue;
-            };
-            let taken = |other: &Face| *other != face && solid.depth_to(*other, seed) < -SLACK;
-            if window.faces.iter().any(taken)
-                || self.known(&way, seed)
-                || !way.is_real(seed)
-                || way.along(seed).is_none()
-            {
-                continue;
-            }
-            let (points, stop) = way.follow(seed, true, true);
-            match stop {
-                Stop::Lost => return Err(Lost("a curve from a seed was lost")),
-                Stop::Closed => {
-                    let first = self.node(seed);
-                    let mut nodes = vec![first];
-                    for p in points {
-                        nodes.push(self.node(p));
-                    }
-                    nodes.push(first);
-                    self.net.rims.push(Rim {
-                        sheets: pair,
-                        joint: false,
-                        nodes,
-                    });
+    /// Follows the curve through a seed, if it is not yet followed.
+    fn from_seed(&mut self, seed: &Seed) -> Result<(), Lost> {
+        let Seed { pair, at } = *seed;
+        let mut way = Way::new(self.sheets, pair, self.steps);
+        if self.known(&way, at) || !way.is_real(at) || way.along(at).is_none() {
+            return Ok(());
+        }
+        let (points, stop) = way.follow(at, true, true);
+        match stop {
+            Stop::Lost => Err(Lost("a curve from a seed was lost")),
+            Stop::Closed => {
+                let first = self.node(at);
+                let mut nodes = vec![first];
+                for p in points {
+                    nodes.push(self.node(p));
                 }
-                Stop::Corner(corner) => {
-                    let next = self.corners.len();
-                    self.corner(corner);
-                    if self.corners.len() == next {
-                        return Err(Lost("a curve ends in a corner it did not start from"));
-                    }
-                    self.from_corners(next)?;
+                nodes.push(first);
+                self.add(pair, false, nodes);
+                Ok(())
+            }
+            Stop::Corner(corner) => {
+                let next = self.corners.len();
+                self.corner(corner);
+                if self.corners.len() == next {
+                    return Err(Lost("a curve ends in a corner it did not start from"));
                 }
+                self.from_corners(next)
             }
         }
-        Ok(())
+    }
+
+    fn add(&mut self, sheets: [SheetId; 2], joint: bool, nodes: Vec<u32>) {
+        let (mut low, mut high) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
+        for node in &nodes {
+            let p = self.net.nodes[*node as usize];
+            (low, high) = (low.min(p), high.max(p));
+        }
+        self.extents.push((low, high));
+        self.net.rims.push(Rim {
+            sheets,
+            joint,
+            nodes,
+        });
     }
 
     /// Whether a point lies on an edge already followed.
@@ -289,8 +307,12 @@ impl Weaver<'_> {
         self.net
             .rims
             .iter()
-            .filter(|rim| !rim.joint && rim.sheets == way.pair)
-            .any(|rim| {
+            .zip(&self.extents)
+            .filter(|(rim, _)| !rim.joint && rim.sheets == way.pair)
+            .filter(|(_, (low, high))| {
+                (*low - near).cmple(p).all() && (*high + near).cmpge(p).all()
+            })
+            .any(|(rim, _)| {
                 rim.nodes.windows(2).any(|ends| {
                     let [a, b] = [ends[0], ends[1]].map(|node| self.net.nodes[node as usize]);
                     let chord = b - a;

@@ -105,3 +105,27 @@ fn thickness_is_told_at_every_vertex() {
         assert!((thickness - 24.0).abs() < 1e-6, "{thickness}");
     }
 }
+
+/// Against the ray and shrinking ball of the solid itself, at every vertex inside a face.
+#[test]
+fn thickness_agrees_with_the_solid() {
+    let solid = pierced_ball();
+    let mesh = surface(&solid, Quality::chord(0.3)).unwrap();
+    let thickness = thickness_at_vertices(&solid, &mesh);
+    let mut seen = 0;
+    for (position, thickness) in mesh.positions.iter().zip(thickness) {
+        let p = DVec3::from(*position);
+        let near = solid
+            .faces()
+            .filter(|face| solid.depth_to(*face, p).abs() < 0.2);
+        if near.count() == 1 {
+            let exact = solid.thickness(p).thickness;
+            assert!(
+                (thickness - exact).abs() < 1e-5,
+                "{thickness}, {exact} at {p}"
+            );
+            seen += 1;
+        }
+    }
+    assert!(seen > 200, "{seen}");
+}
