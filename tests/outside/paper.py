@@ -2,8 +2,9 @@
 
 For every plan, on both papers: the page sizes; check rulers of 100 mm and
 4 in on every page that carries a strip; the strip pi D long, its marks pi D / n apart;
-every number, step, caution and finding of the report on the paper; nothing in the
-margin that printers cannot reach; and the same bytes each time. Every page is drawn to a PNG, to be looked at.
+every number, step, caution and finding of the report on the paper; a drawing at every
+set-up; nothing in the margin that printers cannot reach; and the same bytes each time, on one
+core too. The handout has every set-up, and wood for the class. Every page is drawn to a PNG, to be looked at.
 """
 
 import json
@@ -35,13 +36,17 @@ MARGIN = 4.0
 
 DOTS_PER_INCH = 144
 
+LARGEST = 1_000_000
+"""Bytes of a packet that is quickly sent and opened: issue 6."""
+
 
 def check_packet(checks: Checks, rondure: Rondure, plan: Path, paper: str) -> None:
     file = rondure.scratch / f"{plan.stem}-{paper}.pdf"
     rondure.packet(plan, file, paper)
     once = file.read_bytes()
-    rondure.packet(plan, file, paper)
-    checks.holds(file.read_bytes() == once, "the same bytes twice")
+    rondure.packet(plan, file, paper, threads=1)
+    checks.holds(file.read_bytes() == once, "the same bytes twice, the second time on one core")
+    checks.holds(len(once) < LARGEST, f"smaller than {LARGEST / 1e6:g} MB", f"{len(once)} bytes")
 
     reader = PdfReader(file)
     width, height = PAPERS[paper]
@@ -54,9 +59,12 @@ def check_packet(checks: Checks, rondure: Rondure, plan: Path, paper: str) -> No
     checks.holds(bool(sizes) and not wrong, f"{len(sizes)} pages of this paper", ", ".join(wrong))
 
     numbers = plans.exact(plans.read(plan))
+    report = json.loads(rondure.report(plan))
     check_true_scale(checks, reader, math.pi * numbers.diameter / numbers.marks, numbers.marks)
-    check_words(checks, reader, json.loads(rondure.report(plan)))
+    check_words(checks, reader, report)
+    check_set_ups(checks, reader, report)
     check_drawn(checks, file)
+    check_handout(checks, rondure, plan, paper, report)
 
 
 def check_true_scale(checks: Checks, reader: PdfReader, pitch: float, marks: int) -> None:
@@ -120,6 +128,45 @@ def check_words(checks: Checks, reader: PdfReader, report: dict) -> None:
         # A sound plan has no findings; a job without numbers, steps or cautions is none.
         some = bool(words) or name == "findings"
         checks.holds(some and not missing, f"all {name} stand on the paper", found)
+
+
+def check_set_ups(checks: Checks, reader: PdfReader, report: dict) -> None:
+    """Each set-up begins on a page of its own, with a drawing: hatched wood is slanted lines."""
+    count = len(report["setups"])
+    words = [squeezed(page.extract_text()) for page in reader.pages]
+    bare = []
+    for setup in report["setups"]:
+        head = squeezed(f"Set-up {setup['number']} of {count}:")
+        begins = [page for page, text in zip(reader.pages, words) if head in text]
+        cuts = setup["id"] != "assembly"
+        slanted = [
+            line
+            for page in begins
+            for line in pages.segments(reader, page)
+            if abs(line.x0 - line.x1) > 0.01 and abs(line.y0 - line.y1) > 0.01
+        ]
+        if len(begins) != 1 or (cuts and len(slanted) < 20):
+            bare.append(f"{setup['id']}: {len(begins)} pages, {len(slanted)} slanted lines")
+    checks.holds(count > 0 and not bare, f"{count} set-ups begin with their drawings", "; ".join(bare))
+
+
+def check_handout(checks: Checks, rondure: Rondure, plan: Path, paper: str, report: dict) -> None:
+    """The class reads every set-up and step; the teacher reads blanks for all and some to spare."""
+    file = rondure.scratch / f"{plan.stem}-{paper}-class.pdf"
+    rondure.handout(plan, file, paper, students=8)
+    reader = PdfReader(file)
+    text = squeezed("".join(page.extract_text() for page in reader.pages))
+    titles = [setup["title"] for setup in report["setups"]]
+    # Of set-ups that repeat one before, the handout says only what differs.
+    once = [setup for setup in report["setups"] if not re.fullmatch(r"mounting\.([2-9]|\d\d)", setup["id"])]
+    says = [step["says"] for setup in once for step in setup["steps"]]
+    cautions = [each for setup in once for step in setup["steps"] for each in step["cautions"]]
+    missing = [each for each in titles + says + cautions if squeezed(each) not in text]
+    checks.holds(bool(titles) and not missing, "the handout has all set-ups and steps", "; ".join(missing[:1]))
+    # One spare in four: eight students need ten blanks of each piece.
+    blanks = [squeezed(f"10 of {piece['blank']}") in text for piece in report["pieces"]]
+    checks.holds(bool(blanks) and all(blanks), "ten blanks of each piece for eight students")
+    check_drawn(checks, file)
 
 
 def check_drawn(checks: Checks, file: Path) -> None:

@@ -37,10 +37,15 @@ class Rondure:
         words = ("solid", str(plan), "--after", setup, "--chord", CHORD, "-o", str(file), "--json")
         return json.loads(self._answer((0, 1), *words))
 
-    def packet(self, plan: Path, file: Path, paper: str) -> None:
+    def packet(self, plan: Path, file: Path, paper: str, threads: int | None = None) -> None:
         """Writes the packet for `a4` or `letter`."""
         words = () if paper == "a4" else ("--paper", paper)
-        self._answer((0, 1), "packet", str(plan), "-o", str(file), *words)
+        self._answer((0, 1), "packet", str(plan), "-o", str(file), *words, threads=threads)
+
+    def handout(self, plan: Path, file: Path, paper: str, students: int) -> None:
+        """Writes the handout of a class for `a4` or `letter`."""
+        words = ("--students", str(students), "--paper", paper)
+        self._answer((0, 1), "handout", str(plan), "-o", str(file), *words)
 
     def _answer(self, allowed: tuple[int, ...], *words: str, threads: int | None = None) -> bytes:
         done = self.run(*words, threads=threads)

@@ -29,6 +29,7 @@ pub enum Command {
     Report(Report),
     Solid(Solid),
     Packet(Packet),
+    Handout(Handout),
     New(New),
     Rack(Rack),
     Woods(Woods),
@@ -110,13 +111,46 @@ pub struct Solid {
 #[command(after_help = "Example:\n  rondure packet my.toml -o my.pdf --paper letter")]
 pub struct Packet {
     /// The plan file; - reads it from the input
-    pub plan: PathBuf,
+    #[arg(required_unless_present = "write_texts")]
+    pub plan: Option<PathBuf>,
     /// The file to write, ending in .pdf
-    #[arg(short, long, value_name = "FILE")]
-    pub output: PathBuf,
+    #[arg(short, long, value_name = "FILE", required_unless_present = "write_texts")]
+    pub output: Option<PathBuf>,
     /// The paper
     #[arg(long, value_enum, default_value_t = Paper::A4)]
     pub paper: Paper,
+    /// A file of words for the sheets, over the built-in ones
+    #[arg(long, value_name = "FILE")]
+    pub texts: Option<PathBuf>,
+    /// Write the built-in words of all sheets to a file, as a start for your own
+    #[arg(long, value_name = "FILE", exclusive = true)]
+    pub write_texts: Option<PathBuf>,
+}
+
+/// Print a handout for a class: the steps with their reasons, and room to write.
+///
+/// Several plans of one form stand side by side, each with its letter; give the fullest
+/// first. The last sheets are the teacher's: times, wood for all, and where to stand by.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rondure handout small.toml middle.toml -o class.pdf --students 8\n\nTimes and words are in a file you can change: rondure packet --write-texts words.toml"
+)]
+pub struct Handout {
+    /// The plan files, one for each size
+    #[arg(required = true)]
+    pub plans: Vec<PathBuf>,
+    /// The file to write, ending in .pdf
+    #[arg(short, long, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Students in the class
+    #[arg(long, default_value_t = 6, value_name = "COUNT")]
+    pub students: u32,
+    /// The paper
+    #[arg(long, value_enum, default_value_t = Paper::A4)]
+    pub paper: Paper,
+    /// A file of words for the sheets, over the built-in ones
+    #[arg(long, value_name = "FILE")]
+    pub texts: Option<PathBuf>,
 }
 
 /// A paper size.

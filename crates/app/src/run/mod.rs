@@ -1,5 +1,6 @@
 //! One function for each command.
 
+mod handout;
 mod new;
 mod packet;
 mod rack;
@@ -8,6 +9,7 @@ mod serve;
 mod solid;
 mod woods;
 
+pub use handout::handout;
 pub use new::new;
 pub use packet::packet;
 pub use rack::rack;

@@ -1,8 +1,9 @@
 //! `rondure packet`.
 
 use std::io::Write;
+use std::path::Path;
 
-use rondure_sheet::{PacketOptions, Paper, packet as sheets};
+use rondure_sheet::{PacketOptions, Paper, Texts, packet as sheets, pictures};
 
 use crate::cli;
 use crate::failure::Failure;
@@ -12,20 +13,33 @@ use crate::{keep, plan_file};
 
 /// Writes the packet as a PDF.
 pub fn packet(wanted: &cli::Packet, screen: &mut Screen) -> Result<Verdict, Failure> {
-    let plan = plan_file::plan(&wanted.plan)?;
-    let outcome = worked_out(&plan)?;
-    let paper = match wanted.paper {
-        cli::Paper::A4 => Paper::A4,
-        cli::Paper::Letter => Paper::Letter,
+    if let Some(file) = &wanted.write_texts {
+        keep::whole(file, |to| to.write_all(Texts::file().as_bytes()))?;
+        screen.paragraph(&format!(
+            "Wrote {0}. Change its words and times, and give it with --texts {0} to rondure packet or rondure handout.",
+            file.display()
+        ))?;
+        return Ok(Verdict::Sound);
+    }
+    let (Some(plan), Some(output)) = (&wanted.plan, &wanted.output) else {
+        return Err(Failure::Asked(
+            "A packet needs a plan and a file to write: rondure packet my.toml -o my.pdf."
+                .to_owned(),
+        ));
     };
+    let texts = texts(wanted.texts.as_deref(), screen)?;
+    let plan = plan_file::plan(plan)?;
+    let outcome = worked_out(&plan)?;
     let options = PacketOptions {
-        paper,
+        paper: paper(wanted.paper),
+        pictures: pictures(&plan, &outcome),
+        texts,
         ..PacketOptions::default()
     };
     let pdf = sheets(&outcome.report, &outcome.figures, &options)
         .map_err(|error| Failure::Asked(error.to_string()))?;
-    keep::whole(&wanted.output, |to| to.write_all(&pdf))?;
-    screen.paragraph(&format!("Wrote {}.", wanted.output.display()))?;
+    keep::whole(output, |to| to.write_all(&pdf))?;
+    screen.paragraph(&format!("Wrote {}.", output.display()))?;
     screen.paragraph(
         "Print it at 100 % (actual size) and measure the check ruler before you trust a template.",
     )?;
@@ -34,4 +48,29 @@ pub fn packet(wanted: &cli::Packet, screen: &mut Screen) -> Result<Verdict, Fail
     }
     // Whether the job is sound is for the report to say; the file was written.
     Ok(Verdict::Sound)
+}
+
+/// The words for sheets: the built-in ones, or those of a file over them.
+pub fn texts(file: Option<&Path>, screen: &mut Screen) -> Result<Texts, Failure> {
+    let Some(file) = file else {
+        return Ok(Texts::default());
+    };
+    let text = plan_file::text(file)?;
+    let read = Texts::read(&text, &plan_file::name(file)).map_err(Failure::Problems)?;
+    if let Some(first) = read.left_out.first() {
+        screen.paragraph(&format!(
+            "{} texts are not in {} and stay as built in, from {first} on.",
+            read.left_out.len(),
+            file.display()
+        ))?;
+    }
+    Ok(read.texts)
+}
+
+/// The paper of the command line.
+pub fn paper(named: cli::Paper) -> Paper {
+    match named {
+        cli::Paper::A4 => Paper::A4,
+        cli::Paper::Letter => Paper::Letter,
+    }
 }

@@ -5,7 +5,7 @@ use super::front::{across, lines_to_write};
 use crate::drawing::Role;
 use crate::flow::{Cell, Flow, Row, columns};
 use crate::packet::parts::{BODY, BOX, SMALL, cautions, heading, led, text, tick_box};
-use crate::packet::setup::drawings;
+use crate::packet::setup::{drawings, speed_words};
 use crate::text::Style;
 use rondure_plan::report::{Measure, Report, SetupReport, StepReport};
 
@@ -38,7 +38,7 @@ fn lay(flow: &mut Flow<'_>, class: &Class<'_>, setup: &SetupReport, tall: f64) {
     flow.block(title);
     let holding = each_size(class, |report| {
         let own = report.setups.iter().find(|own| own.id == setup.id)?;
-        Some(own.holding.as_str())
+        Some(own.holding.clone())
     });
     let mut rows = Vec::new();
     for words in holding {
@@ -111,8 +111,8 @@ pub(super) fn letter(place: usize) -> char {
 }
 
 /// What the reports say of one thing: once where all say the same, else each with its letter.
-fn each_size<'a>(class: &Class<'a>, of: impl Fn(&'a Report) -> Option<&'a str>) -> Vec<String> {
-    let said: Vec<(char, &str)> = class
+fn each_size(class: &Class<'_>, of: impl Fn(&Report) -> Option<String>) -> Vec<String> {
+    let said: Vec<(char, String)> = class
         .sizes
         .iter()
         .enumerate()
@@ -120,7 +120,7 @@ fn each_size<'a>(class: &Class<'a>, of: impl Fn(&'a Report) -> Option<&'a str>) 
         .collect();
     match said.split_first() {
         Some(((_, first), others)) if others.iter().all(|(_, words)| words == first) => {
-            vec![(*first).to_owned()]
+            vec![first.clone()]
         }
         _ => said
             .iter()
@@ -138,7 +138,7 @@ fn says(class: &Class<'_>, step: &StepReport) -> Vec<String> {
                 .into_iter()
                 .find(|own| own.id == step.id)?
                 .says
-                .as_str(),
+                .clone(),
         )
     });
     match class.texts.about("do", &step.id) {
@@ -169,6 +169,26 @@ fn step_rows(
     ]);
     if let Some(first) = rows.first_mut() {
         first.items.insert(0, tick_box(0.0, 0.3));
+    }
+    let tools = each_size(class, |report| {
+        let steps = report.setups.iter().flat_map(|setup| &setup.steps);
+        let own = steps.into_iter().find(|own| own.id == step.id)?;
+        let tool = own.tool.clone();
+        let speed = own.speed_rpm.map(|speed| speed_words(texts, speed));
+        let said: Vec<String> = tool.into_iter().chain(speed).collect();
+        (!said.is_empty()).then(|| said.join(", "))
+    });
+    if !tools.is_empty() {
+        let lead = texts.of("setup.tool");
+        let words = tools.join("; ");
+        rows.extend(led(
+            flow.setter,
+            &step.id,
+            lead,
+            &words,
+            INDENT,
+            width - INDENT,
+        ));
     }
     if let Some(why) = why {
         let lead = texts.of("handout.why");
@@ -225,9 +245,14 @@ fn numbers(flow: &mut Flow<'_>, class: &Class<'_>, measure: &Measure) -> Vec<Row
     let width = flow.width();
     let from = INDENT + (width - INDENT) * COLUMNS;
     let share = (width - from) / class.sizes.len() as f64;
-    let label = flow
-        .setter
-        .paragraph(&measure.label, BODY, from - INDENT - 3.0);
+    // What a label says in brackets may be a number of the first size only.
+    let same = class.sizes.iter().all(|size| {
+        let mut all = size.report.measures.iter();
+        all.all(|other| other.id != measure.id || other.label == measure.label)
+    });
+    let bare = measure.label.split(" (").next().unwrap_or_default();
+    let label = if same { &measure.label } else { bare };
+    let label = flow.setter.paragraph(label, BODY, from - INDENT - 3.0);
     let mut cells = vec![Cell::text(&measure.id, INDENT, BODY, label)];
     for (place, size) in class.sizes.iter().enumerate() {
         let x = from + share * place as f64;

@@ -219,19 +219,24 @@ impl Sketch {
             items.extend(marked(setter, paper(&label.at), label));
         }
         if let Some(frame) = bounds(&items) {
-            // Two names stand at the two ends, one in the middle of the rest.
+            // Two names stand at the two ends, or where they would meet, either side of the middle.
             let y = frame.y1 + 4.6;
-            let [head, tail] = &self.ends;
             let half = (room - 6.0) / 2.0;
+            let [head, tail] = self
+                .ends
+                .each_ref()
+                .map(|name| setter.line_within(name, NAME, half));
             let middle = (frame.x0 + frame.x1) / 2.0;
-            if !head.is_empty() {
-                let line = setter.line_within(head, NAME, half);
-                items.push(line.placed(Point::new(frame.x0, y), Anchor::Start));
-            }
-            if !tail.is_empty() {
-                let line = setter.line_within(tail, NAME, half);
-                let x = frame.x1.max(middle + line.width + 3.0);
-                items.push(line.placed(Point::new(x, y), Anchor::End));
+            let meet = head.width.max(tail.width) + 2.0 > frame.width() / 2.0;
+            let (left, right) = if meet {
+                (middle - 2.0 - head.width, middle + 2.0)
+            } else {
+                (frame.x0, frame.x1 - tail.width)
+            };
+            for (line, x) in [(head, left), (tail, right)] {
+                if line.width > 0.0 {
+                    items.push(line.placed(Point::new(x, y), Anchor::Start));
+                }
             }
         }
         let frame = bounds(&items).unwrap_or_default();
