@@ -21,6 +21,8 @@ mod wood;
 
 pub use seats::centre;
 
+use rayon::prelude::*;
+
 use crate::report::Finding;
 use crate::study::Study;
 
@@ -42,7 +44,8 @@ const CHECKS: &[Check] = &[
 
 /// All findings, the gravest first, then in the order of the job.
 pub fn find(study: &Study<'_>) -> Vec<Finding> {
-    let mut found: Vec<Finding> = CHECKS.iter().flat_map(|check| check(study)).collect();
+    let checked: Vec<Vec<Finding>> = CHECKS.par_iter().map(|check| check(study)).collect();
+    let mut found: Vec<Finding> = checked.into_iter().flatten().collect();
     let process = &study.expanded.process;
     let place = |finding: &Finding| {
         finding

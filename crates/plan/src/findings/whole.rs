@@ -1,5 +1,7 @@
 //! The finished ball as a whole: walls, necks, parts, edges, on the true solid.
 
+use rayon::prelude::*;
+
 use super::kind::{self, Kind, advice, change};
 use super::mending::{bit_sizes, clears, first_of, mark_counts, nearest_length};
 use crate::bench::{trimmed, written};
@@ -12,10 +14,11 @@ use crate::study::Study;
 
 /// Webs, necks, parts and edges.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    [web, neck, parts, feather]
-        .into_iter()
-        .filter_map(|each| each(study))
-        .collect()
+    let found: Vec<Option<Finding>> = [web, neck, parts, feather]
+        .into_par_iter()
+        .map(|each| each(study))
+        .collect();
+    found.into_iter().flatten().collect()
 }
 
 fn web(study: &Study<'_>) -> Option<Finding> {
@@ -105,84 +108,83 @@ fn parts_only(study: &Study<'_>) -> Vec<Finding> {
 
 /// Ways to leave more wood: smaller holes, shallower coves, a smaller bore, fewer marks; those that help.
 fn lighter(study: &Study<'_>, check: super::Check, kind: &'static Kind) -> Vec<Mend> {
-    let plan = study.plan;
-    let mut mends = Vec::new();
-    if let Some(pierce) = plan.pierce {
-        let sizes = bit_sizes(study, &PIERCE_KINDS)
-            .into_iter()
-            .rev()
-            .filter(|size| *size < pierce.diameter);
-        if let Some(size) = first_of(
-            study,
-            check,
-            kind.id,
-            "pierce.diameter",
-            sizes.take(16),
-            |size| written(plan, *size),
-        ) {
-            let write = written(plan, size);
-            mends.push(change(
-                "pierce.diameter",
-                &write,
-                format!(
-                    "Pierce {write} instead of {}.",
-                    written(plan, pierce.diameter)
-                ),
-            ));
-        }
-    }
-    let sizes = bit_sizes(study, &BORE_KINDS)
-        .into_iter()
-        .rev()
-        .filter(|size| *size < plan.bore.diameter);
-    if let Some(size) = first_of(study, check, kind.id, "bore.diameter", sizes, |size| {
-        written(plan, *size)
-    }) {
-        let write = written(plan, size);
-        mends.push(change(
-            "bore.diameter",
-            &write,
-            format!(
-                "Bore {write} instead of {}.",
-                written(plan, plan.bore.diameter)
-            ),
-        ));
-    }
-    let step = 5.0 * plan.rack.calliper_step.max(plan.style.step_mm());
-    if let Some(depth) = nearest_length(
-        study,
-        check,
-        kind.id,
-        "cove.depth",
-        plan.cove.depth,
-        step,
-        step,
-    ) {
-        let write = written(plan, depth);
-        mends.push(change(
-            "cove.depth",
-            &write,
-            format!("Cut the coves only {write} deep."),
-        ));
-    }
-    let counts = mark_counts(study, |count| {
-        count < plan.ball.marks && count.is_multiple_of(4)
-    });
-    if let Some(count) = counts
-        .into_iter()
-        .take(3)
-        .find(|count| clears(study, check, kind.id, "ball.marks", &count.to_string()))
-    {
-        mends.push(change(
-            "ball.marks",
-            count.to_string(),
-            format!("Make {count} marks: fewer, thicker ribs."),
-        ));
-    }
+    let ways = [smaller_holes, smaller_bore, shallower_coves, fewer_marks];
+    let found: Vec<Option<Mend>> = ways
+        .into_par_iter()
+        .map(|way| way(study, check, kind))
+        .collect();
+    let mut mends: Vec<Mend> = found.into_iter().flatten().collect();
     if mends.is_empty() && study.tries_mends() {
         mends.push(advice("No single change of hole, cove depth or marks clears this; change two of them, or make the ball larger."));
     }
     mends
+}
+
+fn smaller_holes(study: &Study<'_>, check: super::Check, kind: &'static Kind) -> Option<Mend> {
+    let plan = study.plan;
+    let pierce = plan.pierce?;
+    let sizes = bit_sizes(study, &PIERCE_KINDS)
+        .into_iter()
+        .rev()
+        .filter(|size| *size < pierce.diameter);
+    let key = "pierce.diameter";
+    let size = first_of(study, check, kind.id, key, sizes.take(16), |size| {
+        written(plan, *size)
+    })?;
+    let write = written(plan, size);
+    let now = written(plan, pierce.diameter);
+    Some(change(
+        key,
+        &write,
+        format!("Pierce {write} instead of {now}."),
+    ))
+}
+
+fn smaller_bore(study: &Study<'_>, check: super::Check, kind: &'static Kind) -> Option<Mend> {
+    let plan = study.plan;
+    let sizes = bit_sizes(study, &BORE_KINDS)
+        .into_iter()
+        .rev()
+        .filter(|size| *size < plan.bore.diameter);
+    let key = "bore.diameter";
+    let size = first_of(study, check, kind.id, key, sizes, |size| {
+        written(plan, *size)
+    })?;
+    let write = written(plan, size);
+    let now = written(plan, plan.bore.diameter);
+    Some(change(
+        key,
+        &write,
+        format!("Bore {write} instead of {now}."),
+    ))
+}
+
+fn shallower_coves(study: &Study<'_>, check: super::Check, kind: &'static Kind) -> Option<Mend> {
+    let plan = study.plan;
+    let step = 5.0 * plan.rack.calliper_step.max(plan.style.step_mm());
+    let key = "cove.depth";
+    let depth = nearest_length(study, check, kind.id, key, plan.cove.depth, step, step)?;
+    let write = written(plan, depth);
+    Some(change(
+        key,
+        &write,
+        format!("Cut the coves only {write} deep."),
+    ))
+}
+
+fn fewer_marks(study: &Study<'_>, check: super::Check, kind: &'static Kind) -> Option<Mend> {
+    let counts = mark_counts(study, |count| {
+        count < study.plan.ball.marks && count.is_multiple_of(4)
+    });
+    let count = counts
+        .into_iter()
+        .take(3)
+        .find(|count| clears(study, check, kind.id, "ball.marks", &count.to_string()))?;
+    Some(change(
+        "ball.marks",
+        count.to_string(),
+        format!("Make {count} marks: fewer, thicker ribs."),
+    ))
 }
 
 fn feather(study: &Study<'_>) -> Option<Finding> {

@@ -74,8 +74,14 @@ impl Search<'_> {
         };
         // All in one part: no need to ask.
         let one = large.len() == 1 && small.is_empty() && !self.label.contains(&NONE);
-        if one && let Some(moments) = whole() {
+        // Boxes of no part are of no matter to the one part there is: no wood is known in them.
+        let alone = large.len() == 1 && small.is_empty() && specks.is_empty();
+        if alone && let Some(moments) = whole() {
             let part = &large[0];
+            let unknown: f64 = (self.leaves.all.iter().zip(&self.label))
+                .filter(|(_, label)| **label == NONE)
+                .map(|(leaf, _)| leaf.cell.volume())
+                .sum();
             return Pieces {
                 pieces: vec![Piece {
                     moments,
@@ -83,8 +89,8 @@ impl Search<'_> {
                     depth: part.ball.1,
                     bounds: part.bounds,
                 }],
-                crumbs: specks.len(),
-                crumb_volume: 0.0,
+                crumbs: 0,
+                crumb_volume: unknown,
                 certain: complete && doubtful.is_empty(),
                 doubtful,
             };
