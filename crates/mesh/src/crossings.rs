@@ -10,6 +10,8 @@ use crate::mesh::Mesh;
 
 /// Triangles in a leaf of the tree.
 const LEAF: usize = 8;
+/// Nodes with more triangles are looked through on several cores.
+const PARALLEL: usize = 512;
 
 struct Node {
     low: DVec3,
@@ -23,6 +25,8 @@ struct Node {
 
 struct Boxes<'a> {
     mesh: &'a Mesh,
+    /// The triangles' own boxes, by their place in the order.
+    extents: Vec<(DVec3, DVec3)>,
     order: Vec<usize>,
     nodes: Vec<Node>,
 }
@@ -41,12 +45,13 @@ impl Mesh {
         }
         let mut boxes = Boxes {
             mesh: self,
+            extents: Vec::new(),
             order,
             nodes: Vec::new(),
         };
         boxes.build(0, count);
-        let mut found = Vec::new();
-        boxes.within(0, &mut found);
+        boxes.extents = boxes.order.iter().map(|&t| boxes.extent(t)).collect();
+        let mut found = boxes.within(0);
         found.sort_unstable();
         found
     }
@@ -96,19 +101,29 @@ impl Boxes<'_> {
         index
     }
 
-    fn within(&self, node: usize, found: &mut Vec<[usize; 2]>) {
+    /// The crossings inside a node; halves of large ones on all cores.
+    fn within(&self, node: usize) -> Vec<[usize; 2]> {
         let own = &self.nodes[node];
+        let mut found = Vec::new();
         if own.halves == [0; 2] {
             for i in own.from..own.to {
                 for j in i + 1..own.to {
-                    self.pair(self.order[i], self.order[j], found);
+                    self.pair(i, j, &mut found);
                 }
             }
-        } else {
-            self.within(own.halves[0], found);
-            self.within(own.halves[1], found);
-            self.between(own.halves[0], own.halves[1], found);
+            return found;
         }
+        let [one, other] = own.halves;
+        if own.to - own.from > PARALLEL {
+            let (left, right) = rayon::join(|| self.within(one), || self.within(other));
+            found = left;
+            found.extend(right);
+        } else {
+            found.extend(self.within(one));
+            found.extend(self.within(other));
+        }
+        self.between(one, other, &mut found);
+        found
     }
 
     fn between(&self, one: usize, other: usize, found: &mut Vec<[usize; 2]>) {
@@ -120,7 +135,7 @@ impl Boxes<'_> {
             (true, true) => {
                 for i in a.from..a.to {
                     for j in b.from..b.to {
-                        self.pair(self.order[i], self.order[j], found);
+                        self.pair(i, j, found);
                     }
                 }
             }
@@ -137,12 +152,13 @@ impl Boxes<'_> {
         }
     }
 
+    /// Looks at the triangles at two places of the order.
     fn pair(&self, one: usize, other: usize, found: &mut Vec<[usize; 2]>) {
-        let (low, high) = self.extent(one);
-        let (other_low, other_high) = self.extent(other);
+        let ((low, high), (other_low, other_high)) = (self.extents[one], self.extents[other]);
         if low.cmpgt(other_high).any() || other_low.cmpgt(high).any() {
             return;
         }
+        let (one, other) = (self.order[one], self.order[other]);
         let (a, b) = (self.mesh.triangles[one], self.mesh.triangles[other]);
         let shared = a.iter().filter(|corner| b.contains(corner)).count();
         if shared < 2 && (self.enters(a, b) || self.enters(b, a)) {

@@ -29,8 +29,8 @@
 //! edges do, and the others are off by what is told. Every triangle stays within the chord
 //! error of its face, measured at its middle and the middles of its edges with a tenth
 //! in hand, and faces the way its face does. Triangles that cross each other are looked for
-//! ([`Mesh::crossings`]) wherever the wood behind them is thinner than twice the chord error,
-//! and the surface made finer, five times at most, until there are none; walls with both
+//! ([`Mesh::crossings`]) wherever the wood behind them may be thinner than twice the chord
+//! error, and the surface made finer, five times at most, until there are none; walls with both
 //! sides in one outline are not looked at. By edges the areas of all sheets are checked
 //! against those of their windows, to a tenth.
 //!

@@ -44,7 +44,7 @@ pub struct Reached {
     pub blunt: usize,
     /// Triangles turned more than 72° from their face.
     pub folded: usize,
-    /// Pairs of triangles that cross, where the wood is thinner than twice the chord error.
+    /// Pairs of triangles that cross, where the wood may be thinner than twice the chord error.
     pub crossings: usize,
     /// Whether every face was cut out along its exact edges. Else the surface was looked for
     /// in a lattice, which takes longer and makes more triangles.

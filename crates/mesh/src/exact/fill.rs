@@ -34,7 +34,7 @@ pub(crate) enum Corner {
 pub(crate) struct Filled {
     pub(crate) points: Vec<DVec3>,
     pub(crate) triangles: Vec<[Corner; 3]>,
-    /// Whether the wood behind each is thinner than twice the chord error.
+    /// Whether the wood behind some of each may be thinner than twice the chord error.
     pub(crate) thin: Vec<bool>,
     /// The farthest a triangle's samples stand off, mm.
     pub(crate) chord: f64,
@@ -181,11 +181,17 @@ pub(crate) fn fill(
                     Corner::Node(node) => nodes[node as usize],
                     Corner::Own(point) => points[point as usize],
                 });
-                let wood = chart.depth((at[0] + at[1] + at[2]) / 3.0);
+                let middle = (at[0] + at[1] + at[2]) / 3.0;
+                let wood = chart.depth(middle);
                 if wood < -fine.chord {
                     return Err(Trouble::Lost(Lost("another face takes a triangle")));
                 }
-                filled.thin.push(wood < 2.0 * fine.chord);
+                // The depth falls no faster than the way from the middle to a corner.
+                let reach = at
+                    .map(|p| p.distance(middle))
+                    .into_iter()
+                    .fold(0.0, f64::max);
+                filled.thin.push(wood < reach + 2.0 * fine.chord);
             }
             filled.points = points;
             return Ok(filled);

@@ -415,7 +415,7 @@ fn counted(solid: &Solid) -> (f64, f64) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn random_cuts_leave_a_closed_surface(cuts in proptest::collection::vec(any_cut(), 1..6)) {
