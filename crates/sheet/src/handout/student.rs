@@ -170,25 +170,20 @@ fn step_rows(
     if let Some(first) = rows.first_mut() {
         first.items.insert(0, tick_box(0.0, 0.3));
     }
-    let tools = each_size(class, |report| {
+    let own = |report: &Report| {
         let steps = report.setups.iter().flat_map(|setup| &setup.steps);
-        let own = steps.into_iter().find(|own| own.id == step.id)?;
-        let tool = own.tool.clone();
-        let speed = own.speed_rpm.map(|speed| speed_words(texts, speed));
-        let said: Vec<String> = tool.into_iter().chain(speed).collect();
-        (!said.is_empty()).then(|| said.join(", "))
+        steps.into_iter().find(|own| own.id == step.id).cloned()
+    };
+    let tools = each_size(class, |report| own(report)?.tool);
+    let speeds = each_size(class, |report| {
+        Some(speed_words(texts, own(report)?.speed_rpm?))
     });
-    if !tools.is_empty() {
-        let lead = texts.of("setup.tool");
-        let words = tools.join("; ");
-        rows.extend(led(
-            flow.setter,
-            &step.id,
-            lead,
-            &words,
-            INDENT,
-            width - INDENT,
-        ));
+    for (lead, words) in [("setup.tool", tools), ("setup.speed", speeds)] {
+        if !words.is_empty() {
+            let (lead, words) = (texts.of(lead), words.join("; "));
+            let room = width - INDENT;
+            rows.extend(led(flow.setter, &step.id, lead, &words, INDENT, room));
+        }
     }
     if let Some(why) = why {
         let lead = texts.of("handout.why");
@@ -349,7 +344,8 @@ fn room_to_write(flow: &mut Flow<'_>, class: &Class<'_>, setup: &SetupReport) {
     let count = if fits >= 2.0 {
         fits.min(6.0) as usize
     } else {
-        2
+        // They go onto a page of their own.
+        8
     };
     let mut rows = Vec::new();
     for words in words {

@@ -63,11 +63,11 @@ pub fn cover(
         ));
         flow.block(std::mem::take(&mut rows));
     }
-    rows.push(Row::space(3.0));
+    rows.push(Row::space(2.0));
     let shown = texts.of("cover.shown");
     rows.extend(text(flow.setter, "shown", shown, SMALL, 0.0, width));
-    rows.push(Row::space(3.0));
     flow.block(rows);
+    flow.gap(3.0);
     needs(flow, shared);
     findings(flow, shared);
     loose_measures(flow, shared);
@@ -280,7 +280,6 @@ fn contents(flow: &mut Flow<'_>, shared: &Shared<'_>, pages: &[usize]) {
         return;
     }
     let width = flow.width();
-    flow.gap(4.0);
     let mut rows = heading(flow.setter, texts.of("cover.order"), width);
     let entries: Vec<_> = report.setups.iter().zip(pages).collect();
     let column = width / 2.0;

@@ -200,7 +200,7 @@ pub fn ticked(
         }
         if cells.iter().all(|rows| height(rows) < UNCUT) {
             rows.push(beside(cells));
-            rows.push(Row::space(1.0));
+            rows.push(Row::space(0.6));
         } else {
             for (what, purpose) in group {
                 rows.extend(ticked_one(setter, name, what, purpose, 0.0, width));

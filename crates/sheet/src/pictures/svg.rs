@@ -28,10 +28,10 @@ pub(super) fn write(sketch: &Sketch, title: &str) -> String {
     let mut out = String::new();
     let title = escaped(title);
     // Writing to a String does not fail.
-    let _ = write!(
+    let _ = writeln!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.2} {height:.2}\" role=\"img\" \
-         aria-label=\"{title}\" fill=\"none\" stroke=\"currentColor\" stroke-linejoin=\"round\">\n"
+         aria-label=\"{title}\" fill=\"none\" stroke=\"currentColor\" stroke-linejoin=\"round\">"
     );
     let path = |points: &[DVec2], closed: bool| {
         let mut data = String::new();

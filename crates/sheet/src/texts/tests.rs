@@ -1,7 +1,5 @@
 //! Files of words: the built-in one, and ones with planted faults.
 
-#![expect(clippy::unwrap_used, reason = "a panic in a test is its report")]
-
 use super::*;
 use std::collections::BTreeSet;
 use std::fs;
