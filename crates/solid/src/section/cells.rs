@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use std::f64::consts::SQRT_2;
 use std::hash::BuildHasherDefault;
 
-use glam::DVec2;
+use glam::{DVec2, DVec3};
 
 use super::Plane;
 use crate::leaves::Mixer;
@@ -134,45 +134,67 @@ impl<'a> Cells<'a> {
             return;
         }
         let mut crossing = 0;
-        let mut crosses = Face::BLANK;
+        let mut crosses = [Face::BLANK; 2];
         for number in 0..end - begin {
             let (face, depth) = (stack[begin + number], self.centre_depths[number]);
             if depth <= radius {
-                crossing += 1;
-                crosses = face;
+                match self.along(face, p, radius) {
+                    Along::Air => {
+                        stack.truncate(end);
+                        return;
+                    }
+                    Along::Wood => {}
+                    Along::Crosses => {
+                        crosses[crossing.min(1)] = face;
+                        crossing += 1;
+                    }
+                }
             }
             // A face farther than the nearest by the whole cell is nowhere the nearest in it.
             if depth <= least + 2.0 * radius {
                 stack.push(face);
             }
         }
-        self.decide(corner, side, end, stack, (crossing == 1).then_some(crosses));
+        if crossing > 0 {
+            self.decide(
+                corner,
+                side,
+                end,
+                stack,
+                if crossing > 2 {
+                    &[]
+                } else {
+                    &crosses[..crossing]
+                },
+            );
+        }
         stack.truncate(end);
     }
 
     /// Keeps a cell the outline may cross, with the faces on the stack from `begin` on, or
-    /// quarters it. `only` is the one face that may cross it, where there is but one.
+    /// quarters it. `crossing` are the faces that may cross it, where there are but one or two.
     fn decide(
         &mut self,
         corner: Node,
         side: u32,
         begin: usize,
         stack: &mut Vec<Face>,
-        only: Option<Face>,
+        crossing: &[Face],
     ) {
         let size = f64::from(side) * self.step;
         let radius = 0.5 * SQRT_2 * size * (1.0 + 1e-9) + 1e-12;
-        if let Some(face) = only {
-            let centre = self.point(corner) + DVec2::splat(0.5 * size);
-            match self.alone(face, centre, radius) {
-                Alone::Contact => return,
-                Alone::Smooth { sagitta } => {
-                    self.area_error += 2.0 * radius * sagitta;
-                    self.keep(corner, side, &stack[begin..], Some(face));
-                    return;
-                }
-                Alone::Rough => {}
-            }
+        let p = self
+            .plane
+            .space_from_plane(self.point(corner) + DVec2::splat(0.5 * size));
+        let sagitta = match crossing {
+            [face] => self.alone(*face, p, radius),
+            [first, second] => self.together([*first, *second], p, radius),
+            _ => None,
+        };
+        if let Some(sagitta) = sagitta {
+            self.area_error += 2.0 * radius * sagitta;
+            self.keep(corner, side, &stack[begin..], crossing.first().copied());
+            return;
         }
         if side == 1 {
             self.area_error += size * size;
@@ -189,28 +211,62 @@ impl<'a> Cells<'a> {
         }
     }
 
-    /// What one face does in a cell that no other face can cross.
-    fn alone(&self, face: Face, centre: DVec2, radius: f64) -> Alone {
-        let p = self.plane.space_from_plane(centre);
-        let Some(bend) = self.solid.bend(face, p, radius) else {
-            return Alone::Rough;
-        };
+    /// What a face does in a cell about `p`, by its slope along the plane: a face that runs along it
+    /// comes no nearer across the cell than its bend lets it.
+    fn along(&self, face: Face, p: DVec3, radius: f64) -> Along {
         let touch = self.solid.touch(face, p);
-        let slope = self.plane.within(touch.inward).length();
-        if touch.depth.abs() + slope * radius + 0.5 * bend * radius * radius <= 0.5 * CLOSE {
-            return Alone::Contact;
+        let change = self.plane.within(touch.inward).length() * radius;
+        let near = touch.depth.abs() <= 0.5 * CLOSE;
+        if touch.depth.abs() <= change && !near {
+            return Along::Crosses;
         }
+        let Some(bend) = self.solid.bend(face, p, radius) else {
+            return Along::Crosses;
+        };
+        let change = change + 0.5 * bend * radius * radius;
+        if touch.depth + change <= 0.5 * CLOSE {
+            Along::Air
+        } else if touch.depth - change > 2.0 * CLOSE {
+            Along::Wood
+        } else {
+            Along::Crosses
+        }
+    }
+
+    /// How far the line of one face strays from its chord in a cell that no other face can cross;
+    /// none where it may not be one smooth line, or strays by more than the tolerance.
+    fn alone(&self, face: Face, p: DVec3, radius: f64) -> Option<f64> {
+        let bend = self.solid.bend(face, p, radius)?;
+        let slope = self.plane.within(self.solid.touch(face, p).inward).length();
         // The zero line of f bends by |f''| / |f'|; its chord in the cell is at most 2 radius.
         let least_slope = slope - bend * radius;
         if least_slope <= 0.0 {
-            return Alone::Rough;
+            return None;
         }
         let sagitta = radius * radius * bend / (2.0 * least_slope);
-        if sagitta <= self.tolerance {
-            Alone::Smooth { sagitta }
-        } else {
-            Alone::Rough
+        (sagitta <= self.tolerance).then_some(sagitta)
+    }
+
+    /// As [`alone`](Self::alone), of two faces whose lines run together, as in a plane that a ridge
+    /// lies in: how far either line strays from the chord of the other.
+    fn together(&self, faces: [Face; 2], p: DVec3, radius: f64) -> Option<f64> {
+        let [first, second] = faces.map(|face| self.solid.touch(face, p));
+        let ways = [first, second].map(|touch| self.plane.within(touch.inward));
+        let slope = ways[0].length().min(ways[1].length());
+        // Lines that part at an angle have a corner, which is found exactly in the smallest cells.
+        let apart = (first.depth - second.depth).abs();
+        if apart > CLOSE || ways[0].distance(ways[1]) > CLOSE {
+            return None;
         }
+        let bends = faces.map(|face| self.solid.bend(face, p, radius));
+        let (one, other) = (bends[0]?, bends[1]?);
+        let least_slope = slope - one.max(other) * radius;
+        if least_slope <= 0.0 {
+            return None;
+        }
+        let apart = apart + 0.5 * (one + other) * radius * radius;
+        let sagitta = (apart + 0.5 * one.max(other) * radius * radius) / least_slope;
+        (sagitta <= self.tolerance).then_some(sagitta)
     }
 
     fn mark(&mut self, node: Node) {
@@ -239,11 +295,12 @@ pub(super) fn name(node: Node) -> u64 {
     u64::from(node.0) << 32 | u64::from(node.1)
 }
 
-enum Alone {
-    /// The plane lies in the face within rounding: no wood to draw.
-    Contact,
-    /// The outline is one smooth line, this far at most from its chord.
-    Smooth { sagitta: f64 },
-    /// Nothing is proved.
-    Rough,
+/// What a face does in a cell.
+enum Along {
+    /// No wood stands on the plane more than rounding before it.
+    Air,
+    /// It stays clear of the plane, on the wood's side.
+    Wood,
+    /// It may cross.
+    Crosses,
 }

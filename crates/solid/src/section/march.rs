@@ -38,7 +38,8 @@ pub(super) fn loops(cells: &Cells<'_>) -> Section {
         march.join(leaf);
     }
     let loops = march.collect();
-    let area = loops.iter().map(|outline| outline.area).sum();
+    // The sum of nothing is -0.
+    let area = loops.iter().map(|outline| outline.area).sum::<f64>() + 0.0;
     Section {
         loops,
         area,

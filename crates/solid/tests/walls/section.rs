@@ -242,6 +242,60 @@ fn a_plane_lying_in_a_cut_is_in_air() {
     assert!(section.area.abs() <= section.area_error + 1e-9);
 }
 
+/// A hair below a saw cut, nearer than the tolerance: the whole disc is wood, and the cut above,
+/// along the plane everywhere, asks for no small cells (the outline alone has points).
+#[test]
+fn a_plane_a_hair_off_a_cut_is_full_of_wood() {
+    let solid = Solid::new(ball(30.0)).cut(Region::beyond(DVec3::Z, 4.0));
+    for off in [1e-2, 1e-4, 1e-7] {
+        let height = 4.0 - off;
+        let plane = plane(DVec3::Z * height, DVec3::X, DVec3::Y);
+        let section = solid.section(&plane, 0.02);
+        assert_eq!(section.loops.len(), 1);
+        let radius = (900.0 - height * height).sqrt();
+        let points = section.loops[0].points.len();
+        assert!((40..1500).contains(&points), "{points} points");
+        assert!((section.area - PI * radius * radius).abs() <= section.area_error);
+        assert!(section.area_error < 2.0 * PI * radius * 0.02);
+        // The blank may be as near as the cut only where the outline runs.
+        for point in &section.loops[0].points {
+            assert!((point.length() - radius).abs() < 1e-6, "{point}");
+        }
+    }
+}
+
+/// In the plane of a final ridge two coves' outlines are one line, that of DESIGN section 4: it is
+/// followed as one.
+#[test]
+fn a_plane_in_a_ridge_follows_it() {
+    let (radius, depth) = (30.0_f64, 4.0);
+    let delta = std::f64::consts::TAU / 8.0;
+    let solid = coved_ball(radius, 8, depth, 0.0, 0.0);
+    let (sine, cosine) = (0.5 * delta).sin_cos();
+    let (_, arc, centre) = cove(DVec3::X, radius, radius * sine, depth);
+    let azimuth = std::f64::consts::FRAC_PI_2 + 0.5 * delta;
+    let across = DVec3::new(azimuth.cos(), azimuth.sin(), 0.0);
+    let plane = plane(DVec3::ZERO, across, DVec3::Z);
+    let section = solid.section(&plane, 0.02);
+    assert_eq!(section.loops.len(), 1);
+    let points = &section.loops[0].points;
+    assert!(
+        (40..3000).contains(&points.len()),
+        "{} points",
+        points.len()
+    );
+    for point in points {
+        let root = (arc * arc - point.x * point.x * sine * sine).sqrt();
+        let squared = (centre - root).powi(2) - point.x * point.x * cosine * cosine;
+        let off = (point.y.abs() - squared.max(0.0).sqrt()).abs();
+        // Upright at the equator: there the way across is what counts.
+        assert!(
+            off < 1e-6 || point.y.abs() < 0.5 && off < 0.1,
+            "{point} {off}"
+        );
+    }
+}
+
 #[test]
 fn the_final_ridge_lies_on_both_coves() {
     // DESIGN section 4: z² = (ρ_c − √(r² − x² sin²(δ/2)))² − x² cos²(δ/2), x the distance from
