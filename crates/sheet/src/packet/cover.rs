@@ -1,8 +1,9 @@
 //! The cover: what is made, from what, with what, and what to know first.
 
 use super::PacketError;
+use super::measures::measures;
 use super::parts::{BODY, SMALL, UNCUT, beside, cautions, finding, heading, led, text, ticked};
-use super::setup::{Shared, measures};
+use super::setup::Shared;
 use crate::drawing::{Group, Role, Shape, moved, rectangle};
 use crate::figure::{FigureError, fit};
 use crate::flow::{Cell, Flow, Row, columns, height};

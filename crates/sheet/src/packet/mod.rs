@@ -10,6 +10,7 @@
 mod bench;
 pub(crate) mod cover;
 mod full_size;
+mod measures;
 pub(crate) mod parts;
 pub(crate) mod setup;
 
