@@ -145,7 +145,7 @@ fn by_volume(solid: &Solid, size: f64, quality: Quality, relative: f64) -> Resul
     let exact = moments(
         solid,
         Accuracy {
-            relative: 0.2 * relative,
+            relative: 0.3 * relative,
         },
     );
     // What is left after balancing grows with the square of the chord error.

@@ -109,7 +109,7 @@ pub(crate) fn weave(sheets: &Sheets<'_>, windows: &[Windows], steps: Steps) -> R
     for (joint, shares) in sheets.joints.iter().zip(shares) {
         weaver.circle(joint, shares?);
     }
-    weaver.from_corners(0)?;
+    weaver.follow_from(0)?;
     let seeds: Vec<Vec<Seed>> = windows
         .par_iter()
         .enumerate()
@@ -119,7 +119,7 @@ pub(crate) fn weave(sheets: &Sheets<'_>, windows: &[Windows], steps: Steps) -> R
         })
         .collect();
     for seed in seeds.iter().flatten() {
-        weaver.from_seed(seed)?;
+        weaver.follow_seed(seed)?;
     }
     weaver.part_twins()?;
     Ok(weaver.net)
@@ -202,14 +202,14 @@ impl Weaver<'_> {
 
     /// Follows every curve out of the corners from number `next` on, and out of those they
     /// end in.
-    fn from_corners(&mut self, mut next: usize) -> Result<(), Lost> {
+    fn follow_from(&mut self, mut next: usize) -> Result<(), Lost> {
         while next < self.corners.len() {
             let (node, meeting) = self.corners[next].clone();
             for (index, &one) in meeting.iter().enumerate() {
                 for &other in &meeting[index + 1..] {
                     if self.face(one) != self.face(other) {
                         for forward in [true, false] {
-                            self.from_corner(node, [one.min(other), one.max(other)], forward)?;
+                            self.follow_port(node, [one.min(other), one.max(other)], forward)?;
                         }
                     }
                 }
@@ -219,7 +219,7 @@ impl Weaver<'_> {
         Ok(())
     }
 
-    fn from_corner(&mut self, node: u32, pair: [SheetId; 2], forward: bool) -> Result<(), Lost> {
+    fn follow_port(&mut self, node: u32, pair: [SheetId; 2], forward: bool) -> Result<(), Lost> {
         if self.used.contains(&(node, pair, forward)) {
             return Ok(());
         }
@@ -257,7 +257,7 @@ impl Weaver<'_> {
     }
 
     /// Follows the curve through a seed, if it is not yet followed.
-    fn from_seed(&mut self, seed: &Seed) -> Result<(), Lost> {
+    fn follow_seed(&mut self, seed: &Seed) -> Result<(), Lost> {
         let Seed { pair, at } = *seed;
         let mut way = Way::new(self.sheets, pair, self.steps);
         if self.known(&way, at) || !way.is_real(at) || way.along(at).is_none() {
@@ -282,7 +282,7 @@ impl Weaver<'_> {
                 if self.corners.len() == next {
                     return Err(Lost("a curve ends in a corner it did not start from"));
                 }
-                self.from_corners(next)
+                self.follow_from(next)
             }
         }
     }

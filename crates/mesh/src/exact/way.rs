@@ -114,7 +114,8 @@ impl<'a> Way<'a> {
                 }
             };
             p += step;
-            if !(p.distance(start) <= reach) {
+            let gone = p.distance(start);
+            if gone.is_nan() || gone > reach {
                 return None;
             }
         }
@@ -374,7 +375,7 @@ impl<'a> Way<'a> {
 }
 
 /// Puts the last point before the end into the middle where it would crowd the end.
-fn even_out(way: &Way<'_>, start: DVec3, points: &mut Vec<DVec3>, end: DVec3) {
+fn even_out(way: &Way<'_>, start: DVec3, points: &mut [DVec3], end: DVec3) {
     let Some(&last) = points.last() else {
         return;
     };
