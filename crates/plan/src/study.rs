@@ -57,6 +57,9 @@ struct Finished {
     parts: OnceLock<Arc<Pieces>>,
 }
 
+/// Webs and necks of one piece.
+type Walls = (Arc<Vec<Web>>, Arc<Vec<Neck>>);
+
 /// What is known of one mounting before its first cut.
 #[derive(Debug, Clone, Copy)]
 pub struct Mounted {
@@ -188,9 +191,9 @@ impl<'a> Study<'a> {
         if cells.webs.get().is_none() && cells.necks.get().is_none() {
             let (state, digest) = self.known(piece);
             let solid = &state.solid;
-            let both: Arc<(Arc<Vec<Web>>, Arc<Vec<Neck>>)> = self.memory.know(
+            let both = self.memory.know(
                 Digester::new("walls").digest(*digest).done(),
-                |both: &(Arc<Vec<Web>>, Arc<Vec<Neck>>)| bytes(&both.0) + bytes(&both.1),
+                |both: &Walls| bytes(&both.0) + bytes(&both.1),
                 || {
                     let (webs, necks) = solid.walls(solid.default_spacing());
                     (Arc::new(standing(webs)), Arc::new(necks))
