@@ -5,8 +5,6 @@
 //! itself, change its distance by no more than the way, and have its feet on itself.
 //! `RONDURE_FUZZ_CASES` sets how many paths are tried; without it some hundreds.
 
-#![expect(clippy::unwrap_used, reason = "a test may fail loudly")]
-
 use proptest::prelude::*;
 use rondure_solid::part::Shape;
 use rondure_solid::{DVec2, DVec3, Path, Profile, ProfileError, Region, Solid, Turn};
