@@ -254,12 +254,7 @@ impl<'a> Flow<'a> {
     }
 }
 
-/// Writes the footer on every page in the built-in words: title, units, page n of m.
-pub fn number(pages: &mut [Page], setter: &mut Setter, title: &str, units: &str) {
-    number_in(pages, setter, &Texts::default(), title, units);
-}
-
-/// Writes the footer on every page.
+/// Writes the footer on every page: title, units, page n of m.
 pub fn number_in(pages: &mut [Page], setter: &mut Setter, texts: &Texts, title: &str, units: &str) {
     let count = pages.len();
     for (index, page) in pages.iter_mut().enumerate() {
