@@ -49,7 +49,7 @@ export async function built(context: BrowserContext, server: Server): Promise<vo
 export function listen(page: Page, server: Server): string[] {
   const complaints: string[] = [];
   page.on("console", (message: ConsoleMessage) => {
-    if (message.type() === "error" || message.type() === "warning") complaints.push(message.text());
+    if (message.type() === "error" || message.type() === "warning") complaints.push(`${message.text()} ${message.location().url}`);
   });
   page.on("pageerror", (error) => complaints.push(String(error)));
   page.on("request", (request) => {

@@ -10,7 +10,7 @@ function quantile(times: number[], share: number): number {
 const ms = (time: number) => `${time.toFixed(0)} ms`;
 
 test("from a changed number to the new picture, over 50 changes", async ({ page, server }) => {
-  test.setTimeout(180_000);
+  test.setTimeout(420_000);
   await openPlan(page, server);
   const times = () =>
     page.evaluate(() => performance.getEntriesByName("rondure.picture").map((entry) => entry.duration));
