@@ -57,7 +57,8 @@ pub fn measure() -> Result<Demo, String> {
 /// The finished ball of a plan.
 fn ball(text: &str) -> Result<Solid, String> {
     let no_rack = |name: &str| Err(format!("no rack `{name}`"));
-    let plan = Plan::read(text, "the demo", &no_rack).map_err(|problems| format!("{problems:?}"))?;
+    let plan =
+        Plan::read(text, "the demo", &no_rack).map_err(|problems| format!("{problems:?}"))?;
     let expanded = expand(&plan).map_err(|problems| format!("{problems:?}"))?;
     Ok(expanded.process.finished(0).solid)
 }
@@ -69,4 +70,3 @@ fn timed<T>(run: impl Fn() -> Result<T, String>) -> Result<f64, String> {
     drop(made);
     Ok(milliseconds)
 }
-

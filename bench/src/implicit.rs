@@ -58,7 +58,9 @@ fn held(mesh: &Mesh, scale: f64) -> Outcome {
 
 fn mesh(body: &Body, depth: u8, scale: f64, cores: usize) -> Result<Mesh, String> {
     let shape = JitShape::from(formula(body, scale));
-    let bound = shape.try_into().map_err(|_| "a formula with a free variable".to_owned())?;
+    let bound = shape
+        .try_into()
+        .map_err(|_| "a formula with a free variable".to_owned())?;
     let settings = Settings {
         depth,
         threads: (cores > 1).then_some(&ThreadPool::Global),
@@ -79,7 +81,9 @@ fn formula(body: &Body, scale: f64) -> Tree {
         let (t, rho) = station_radius(&point, origin, groove.axis);
         let off = rho.clone() - groove.centre;
         let round = (off.square() + t.square()).sqrt() - groove.radius;
-        (Tree::constant(groove.centre) - rho).min(round).max(t.abs() - groove.half_width)
+        (Tree::constant(groove.centre) - rho)
+            .min(round)
+            .max(t.abs() - groove.half_width)
     });
     let holes = body.holes.iter().map(|hole| {
         let (t, rho) = station_radius(&point, hole.from, hole.axis);
@@ -102,7 +106,11 @@ fn station_radius(point: &[Tree; 3], from: [f64; 3], axis: [f64; 3]) -> (Tree, T
 
 /// Two unit vectors square to a unit vector and to each other.
 fn square_to(a: [f64; 3]) -> [[f64; 3]; 2] {
-    let pick = if a[2].abs() < 0.9 { [0.0, 0.0, 1.0] } else { [1.0, 0.0, 0.0] };
+    let pick = if a[2].abs() < 0.9 {
+        [0.0, 0.0, 1.0]
+    } else {
+        [1.0, 0.0, 0.0]
+    };
     let cross = |a: [f64; 3], b: [f64; 3]| {
         [
             a[1] * b[2] - a[2] * b[1],

@@ -68,7 +68,9 @@ pub fn measure<T>(
     let begun = Instant::now();
     let first = run();
     let mut milliseconds = vec![begun.elapsed().as_secs_f64() * 1e3];
-    let peak = memory("VmHWM").zip(before).map(|(peak, before)| peak - before);
+    let peak = memory("VmHWM")
+        .zip(before)
+        .map(|(peak, before)| peak - before);
     let (outcome, trouble) = match &first {
         Ok(made) => (look(made), None),
         Err(trouble) => (Outcome::default(), Some(trouble.clone())),
@@ -85,7 +87,9 @@ pub fn measure<T>(
             drop(made);
         }
         let wall = whole.elapsed().as_secs_f64();
-        busy = processor_time().zip(processor).map(|(end, begin)| (end - begin) / wall);
+        busy = processor_time()
+            .zip(processor)
+            .map(|(end, begin)| (end - begin) / wall);
         milliseconds = repeats;
     }
     Sample {

@@ -37,7 +37,10 @@ fn main() -> ExitCode {
 fn one(tool: &str) -> Result<(), String> {
     let told = |error: serde_json::Error| error.to_string();
     if tool == "demo" {
-        println!("{}", serde_json::to_string(&demo::measure()?).map_err(told)?);
+        println!(
+            "{}",
+            serde_json::to_string(&demo::measure()?).map_err(told)?
+        );
         return Ok(());
     }
     let mut text = String::new();

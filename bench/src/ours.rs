@@ -23,11 +23,7 @@ fn build(body: &Body) -> Result<Solid, rondure_solid::ProfileError> {
             .arc_to(w, edge, DVec2::new(0.0, c), Turn::Left)
             .line_to(w, far)
             .close()?;
-        solid = solid.cut(Region::revolved(
-            DVec3::ZERO,
-            groove.axis.into(),
-            profile,
-        ));
+        solid = solid.cut(Region::revolved(DVec3::ZERO, groove.axis.into(), profile));
     }
     for hole in &body.holes {
         let profile = Profile::cylinder(0.0, hole.length, hole.radius)?;
@@ -38,11 +34,6 @@ fn build(body: &Body) -> Result<Solid, rondure_solid::ProfileError> {
         ));
     }
     Ok(solid)
-}
-
-/// Chord error at a step: from a tenth of the ball's radius down, 10 steps to a tenth of it.
-pub fn chord(body: &Body, step: u32) -> f64 {
-    0.1 * body.ball * 10.0_f64.powf(-0.1 * f64::from(step))
 }
 
 /// Accuracy asked at a step: 1e-2, a tenth of it every 4 steps.
@@ -59,13 +50,13 @@ pub fn step_asking(relative: f64) -> u32 {
 pub fn run(job: &Job) -> Vec<Sample> {
     let at = |step: &u32| match job.task {
         Task::Mesh => {
-            let chord = chord(&job.body, *step);
+            let relative = relative(*step);
             measure(
                 job,
                 *step,
-                format!("chord {chord:.3} mm"),
+                format!("asked {relative:.0e}"),
                 || {
-                    surface(&solid(&job.body)?, Quality::chord(chord))
+                    surface(&solid(&job.body)?, Quality::volume(relative))
                         .map_err(|error| error.to_string())
                 },
                 of_mesh,

@@ -55,7 +55,9 @@ pub fn times(rows: &[Row]) -> String {
     for row in rows {
         let _ = write!(text, "| {} |", row.name);
         for answer in &row.answers {
-            let cell = answer.as_ref().map(|a| format!("{} ms", short(a.milliseconds)));
+            let cell = answer
+                .as_ref()
+                .map(|a| format!("{} ms", short(a.milliseconds)));
             let _ = write!(text, " {} |", cell.unwrap_or_else(|| "not reached".into()));
         }
         for skip in [None, Some(Tool::Balanced)] {
@@ -111,7 +113,10 @@ pub fn growth(rows: &[Row], factor: f64) -> String {
     };
     let powers: Vec<String> = (0..4)
         .filter_map(|place| {
-            let (a, b) = (first.answers[place].as_ref()?, last.answers[place].as_ref()?);
+            let (a, b) = (
+                first.answers[place].as_ref()?,
+                last.answers[place].as_ref()?,
+            );
             let power = (b.milliseconds / a.milliseconds).ln() / factor.ln();
             Some(format!("{} {power:.2}", heading(TOOLS[place])))
         })
@@ -144,7 +149,11 @@ fn table_head(first: &str, more: &[&str]) -> String {
     let mut heads = vec![first];
     heads.extend(TOOLS.map(heading));
     heads.extend(more);
-    format!("| {} |\n|{}\n", heads.join(" | "), "---|".repeat(heads.len()))
+    format!(
+        "| {} |\n|{}\n",
+        heads.join(" | "),
+        "---|".repeat(heads.len())
+    )
 }
 
 fn ratio(row: &Row, skip: Option<Tool>) -> Option<f64> {

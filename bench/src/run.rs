@@ -101,7 +101,9 @@ impl Shop {
         if let Some(mut input) = child.stdin.take() {
             input.write_all(&text).map_err(|error| error.to_string())?;
         }
-        let output = child.wait_with_output().map_err(|error| error.to_string())?;
+        let output = child
+            .wait_with_output()
+            .map_err(|error| error.to_string())?;
         if !output.status.success() {
             return Err(format!("{tool:?} failed on {:?}", job.task));
         }

@@ -153,7 +153,10 @@ fn machine(shop: &Shop) -> Result<String, String> {
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let manifold = said(
         &shop.python,
-        &["-c", "from importlib.metadata import version; print(version('manifold3d'))"],
+        &[
+            "-c",
+            "from importlib.metadata import version; print(version('manifold3d'))",
+        ],
     )?;
     let lock = include_str!("../Cargo.lock");
     let fidget = lock
