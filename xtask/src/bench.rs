@@ -14,12 +14,7 @@ use crate::python;
 /// When the bench cannot be built, the peers cannot be had, or a measurement fails.
 pub fn run(house: &House, parts: &[&str]) -> Result<(), String> {
     let python = python::ready(house)?;
-    let mut build = house.cargo(&[
-        "build",
-        "--release",
-        "--manifest-path",
-        "bench/Cargo.toml",
-    ]);
+    let mut build = house.cargo(&["build", "--release", "--manifest-path", "bench/Cargo.toml"]);
     if !ends_well(&mut build)? {
         return Err("The bench could not be built; are the registries within reach?".to_owned());
     }
@@ -28,7 +23,11 @@ pub fn run(house: &House, parts: &[&str]) -> Result<(), String> {
         .join("release")
         .join(format!("rondure-bench{}", std::env::consts::EXE_SUFFIX));
     let mut bench = house.command(&program);
-    bench.arg("run").arg(&python).arg(Path::new(".")).args(parts);
+    bench
+        .arg("run")
+        .arg(&python)
+        .arg(Path::new("."))
+        .args(parts);
     if ends_well(&mut bench)? {
         Ok(())
     } else {
