@@ -30,6 +30,7 @@ pub enum Command {
     Solid(Solid),
     Packet(Packet),
     Handout(Handout),
+    Template(Template),
     New(New),
     Rack(Rack),
     Woods(Woods),
@@ -114,17 +115,53 @@ pub struct Packet {
     #[arg(required_unless_present = "write_texts")]
     pub plan: Option<PathBuf>,
     /// The file to write, ending in .pdf
-    #[arg(short, long, value_name = "FILE", required_unless_present = "write_texts")]
+    #[arg(
+        short,
+        long,
+        value_name = "FILE",
+        required_unless_present = "write_texts"
+    )]
     pub output: Option<PathBuf>,
     /// The paper
     #[arg(long, value_enum, default_value_t = Paper::A4)]
     pub paper: Paper,
+    /// What your printer makes of the check ruler's 100 mm line, as you measure it:
+    /// templates are then corrected for that printer
+    #[arg(long, value_name = "LENGTH")]
+    pub check_print: Option<String>,
     /// A file of words for the sheets, over the built-in ones
     #[arg(long, value_name = "FILE")]
     pub texts: Option<PathBuf>,
     /// Write the built-in words of all sheets to a file, as a start for your own
     #[arg(long, value_name = "FILE", exclusive = true)]
     pub write_texts: Option<PathBuf>,
+}
+
+/// Write one template at true size: to print, to look at, or for a card cutter.
+///
+/// The ending of the file says its kind: .pdf is printed, over several sheets where
+/// one is too small; .svg and .dxf are one whole drawing in millimetres. Without a
+/// NAME, lists the templates of the plan.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rondure template my.toml\n  rondure template my.toml gauge.cove -o cove.dxf"
+)]
+pub struct Template {
+    /// The plan file; - reads it from the input
+    pub plan: PathBuf,
+    /// The template, by its name in the list
+    #[arg(requires = "output")]
+    pub name: Option<String>,
+    /// The file to write, ending in .pdf, .svg or .dxf
+    #[arg(short, long, value_name = "FILE", requires = "name")]
+    pub output: Option<PathBuf>,
+    /// The paper of a PDF
+    #[arg(long, value_enum, default_value_t = Paper::A4)]
+    pub paper: Paper,
+    /// What your printer makes of the check ruler's 100 mm line, as you measure it:
+    /// the template is then corrected for that printer
+    #[arg(long, value_name = "LENGTH")]
+    pub check_print: Option<String>,
 }
 
 /// Print a handout for a class: the steps with their reasons, and room to write.

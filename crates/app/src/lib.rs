@@ -36,6 +36,7 @@ pub fn command() -> ExitCode {
         Some(Command::Solid(wanted)) => run::solid(wanted, &mut screen),
         Some(Command::Packet(wanted)) => run::packet(wanted, &mut screen),
         Some(Command::Handout(wanted)) => run::handout(wanted, &mut screen),
+        Some(Command::Template(wanted)) => run::template(wanted, &mut screen),
         Some(Command::New(wanted)) => run::new(wanted, &mut screen),
         Some(Command::Rack(wanted)) => run::rack(wanted, &mut screen),
         Some(Command::Woods(wanted)) => run::woods(wanted, &mut screen),

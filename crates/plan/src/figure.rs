@@ -4,6 +4,10 @@
 //! paper. A point is `[right, up]` in the figure's own plane. Nothing here
 //! knows paper sizes, pens or fonts.
 
+mod card;
+
+pub use card::{CardLine, Edge, Label, Outline, Template};
+
 use serde::Serialize;
 
 /// A dimensioned drawing. Scale is chosen by the sheet, unless `full_size` asks for 1 : 1.
@@ -132,4 +136,6 @@ pub struct Figures {
     pub drawings: Vec<Figure>,
     /// Strips at true size.
     pub strips: Vec<Strip>,
+    /// Cards at true size.
+    pub templates: Vec<Template>,
 }

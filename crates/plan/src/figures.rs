@@ -1,7 +1,13 @@
-//! The figures of a coved ball: sections of the true solid with their sizes, card
-//! gauges and the index strip at true size.
+//! The figures of a coved ball: sections of the true solid with their sizes, cards
+//! and the index strip at true size.
 
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, TAU};
+mod cards;
+mod finial_cards;
+mod gauges;
+mod settings;
+mod stations;
+
+use std::f64::consts::{FRAC_PI_2, TAU};
 
 use rayon::prelude::*;
 use rondure_solid::{DVec3, Plane, Solid};
@@ -16,13 +22,10 @@ use crate::study::Study;
 
 /// How far a drawn outline may stray from the true one, mm: below the width of a drawn line.
 const TOLERANCE: f64 = 0.02;
-/// Width of a card gauge beside its edge, mm.
-const CARD: f64 = 15.0;
 
 /// Draws all figures.
 pub fn draw(study: &Study<'_>) -> Figures {
-    let makers: [fn(&Study<'_>) -> Option<Figure>; 6] =
-        [equator, axial, coving, rounding, ring_gauge, cove_gauge];
+    let makers: [fn(&Study<'_>) -> Option<Figure>; 4] = [equator, axial, coving, rounding];
     let mut drawings: Vec<Figure> = makers.par_iter().filter_map(|make| make(study)).collect();
     drawings.extend(
         study
@@ -34,6 +37,7 @@ pub fn draw(study: &Study<'_>) -> Figures {
     Figures {
         drawings,
         strips: vec![strip(study)],
+        templates: cards::draw(study),
     }
 }
 
@@ -309,57 +313,6 @@ fn rounding(study: &Study<'_>) -> Option<Figure> {
             },
             note([neck_at, stock.neck], [neck_at, 1.15 * r], format!("neck {}", written(plan, 2.0 * stock.neck))),
             note([stock.tail, 0.0], [stock.tail + 0.12 * r, 0.5 * r], format!("stub {}", written(plan, 2.0 * stock.stub))),
-        ],
-    })
-}
-
-fn ring_gauge(study: &Study<'_>) -> Option<Figure> {
-    let (plan, layout) = (study.plan, &study.expanded.layout);
-    let edge = (layout.radius.powi(2) - layout.half_width.powi(2)).sqrt();
-    Some(Figure {
-        id: "gauge.ring".to_owned(),
-        title: "Ring gauge for the edge lines".to_owned(),
-        note: "Cut from stiff card on the inner circle. It sits on the ball exactly along an edge line, on whatever ridges remain.".to_owned(),
-        full_size: true,
-        lines: vec![circle(edge, LineKind::Seen), circle(edge + CARD, LineKind::Seen)],
-        dimensions: vec![Dimension::Diameter {
-            centre: [0.0, 0.0],
-            radius: edge,
-            angle: FRAC_PI_4,
-            label: format!("bore {}", written(plan, 2.0 * edge)),
-        }],
-    })
-}
-
-fn cove_gauge(study: &Study<'_>) -> Option<Figure> {
-    let (plan, layout) = (study.plan, &study.expanded.layout);
-    let (w, r, depth) = (layout.half_width, layout.arc_radius(), layout.depth());
-    // The card fills the cove: the arc below, square card above, the edges' level marked.
-    let half = (w / r).asin();
-    let centre = r - depth;
-    let steps = 180;
-    let mut points: Vec<[f64; 2]> = (0..=steps)
-        .map(|step| {
-            let angle = -FRAC_PI_2 - half + 2.0 * half * f64::from(step) / f64::from(steps);
-            [r * angle.cos(), centre + r * angle.sin()]
-        })
-        .collect();
-    // The middle of the arc is the cove's bottom, `depth` below the edges at height 0.
-    points.push([w, CARD]);
-    points.push([-w, CARD]);
-    Some(Figure {
-        id: "gauge.cove".to_owned(),
-        title: "Cove gauge".to_owned(),
-        note: "Cut from stiff card. It fits the finished cove when the line across it lies level with both edges.".to_owned(),
-        full_size: true,
-        lines: vec![
-            Line { points, closed: true, kind: LineKind::Seen },
-            straight([-w, 0.0], [w, 0.0], LineKind::Thin),
-            straight([0.0, -depth], [0.0, CARD], LineKind::Axis),
-        ],
-        dimensions: vec![
-            Dimension::Length { from: [-w, CARD], to: [w, CARD], offset: 6.0, label: written(plan, 2.0 * w) },
-            Dimension::Length { from: [w, -depth], to: [w, 0.0], offset: -8.0, label: format!("deep {}", written(plan, depth)) },
         ],
     })
 }

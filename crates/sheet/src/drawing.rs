@@ -2,13 +2,16 @@
 //!
 //! A page's origin is its top left corner; x runs right, y runs **down**; angles
 //! are in radians, counter-clockwise as the reader sees them. Everything is
-//! a vector: paths with a pen or a fill, and lines of set text. The same page is
-//! written to PDF ([`pdf`](crate::pdf)) and to SVG ([`svg`](crate::svg)) with the
-//! same coordinates; neither writer moves anything.
+//! a vector: paths with a pen or a fill, outlines of templates, and lines of set
+//! text. The same items are written to PDF ([`pdf`](crate::pdf)), SVG
+//! ([`svg`](crate::svg)) and DXF ([`dxf`](crate::dxf)) with the same coordinates;
+//! only DXF turns y round, since it runs up there.
 //!
 //! Shades are from 0 (black) to 1 (white paper). No meaning rests on a shade:
 //! a sheet must work on any black-and-white printer.
 
+use crate::outline::Outline;
+use crate::pens::pen_of_layer;
 use crate::text::TextLine;
 use kurbo::{Affine, Arc, BezPath, Point, Rect, Shape as _, Vec2};
 
@@ -16,7 +19,7 @@ use kurbo::{Affine, Arc, BezPath, Point, Rect, Shape as _, Vec2};
 pub const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
 /// Curves are turned into cubic pieces that stay within this of the true arc, mm.
-const ARC_TOLERANCE: f64 = 1e-4;
+pub(crate) const ARC_TOLERANCE: f64 = 1e-4;
 
 /// One sheet.
 #[derive(Debug, Clone)]
@@ -34,6 +37,10 @@ pub struct Page {
 pub enum Item {
     /// A path.
     Shape(Shape),
+    /// A line of a template, its arcs kept as arcs.
+    Outline(Outline),
+    /// Items seen through an upright window; what lies outside it is not drawn.
+    Window(Window),
     /// A line of text.
     Text(Text),
     /// Several items that belong together.
@@ -49,6 +56,15 @@ pub struct Shape {
     pub pen: Option<Pen>,
     /// How its inside is filled, even-odd.
     pub fill: Option<Shade>,
+}
+
+/// Items seen through an upright window.
+#[derive(Debug, Clone)]
+pub struct Window {
+    /// The window, mm.
+    pub frame: Rect,
+    /// The items.
+    pub items: Vec<Item>,
 }
 
 /// From 0, black, to 1, white.
@@ -146,8 +162,37 @@ impl Item {
                 text.at += by;
                 Self::Text(text)
             }
+            Self::Outline(outline) => Self::Outline(outline.moved(by)),
+            Self::Window(window) => Self::Window(Window {
+                frame: window.frame + by,
+                items: moved(window.items, by),
+            }),
             Self::Group(mut group) => {
                 group.items = moved(group.items, by);
+                Self::Group(group)
+            }
+        }
+    }
+
+    /// The same item enlarged about the origin, letters with it; pens keep their width.
+    pub fn enlarged(self, factor: f64) -> Self {
+        match self {
+            Self::Shape(mut shape) => {
+                shape.path.apply_affine(Affine::scale(factor));
+                Self::Shape(shape)
+            }
+            Self::Text(text) => Self::Text(Text {
+                at: (text.at.to_vec2() * factor).to_point(),
+                line: text.line.enlarged(factor),
+                ..text
+            }),
+            Self::Outline(outline) => Self::Outline(outline.enlarged(factor)),
+            Self::Window(window) => Self::Window(Window {
+                frame: window.frame.scale_from_origin(factor),
+                items: enlarged(window.items, factor),
+            }),
+            Self::Group(mut group) => {
+                group.items = enlarged(group.items, factor);
                 Self::Group(group)
             }
         }
@@ -164,6 +209,14 @@ impl Item {
                 Some(shape.path.bounding_box().inflate(half, half))
             }
             Self::Text(text) => Some(text.bounds()),
+            Self::Outline(outline) => {
+                let half = pen_of_layer(outline.layer).width / 2.0;
+                Some(outline.to_path().bounding_box().inflate(half, half))
+            }
+            Self::Window(window) => {
+                let seen = bounds(&window.items)?.intersect(window.frame);
+                (seen.width() >= 0.0 && seen.height() >= 0.0).then_some(seen)
+            }
             Self::Group(group) => bounds(&group.items),
         }
     }
@@ -194,6 +247,14 @@ impl Text {
 /// All items moved by a vector, mm.
 pub fn moved(items: Vec<Item>, by: Vec2) -> Vec<Item> {
     items.into_iter().map(|item| item.moved(by)).collect()
+}
+
+/// All items enlarged about the origin.
+pub fn enlarged(items: Vec<Item>, factor: f64) -> Vec<Item> {
+    items
+        .into_iter()
+        .map(|item| item.enlarged(factor))
+        .collect()
 }
 
 /// The smallest upright box round all items; none where nothing is drawn.

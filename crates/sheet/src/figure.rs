@@ -30,6 +30,18 @@ pub struct Laid {
     pub item: Item,
 }
 
+impl Laid {
+    /// The same enlarged for a printer that does not print true.
+    pub fn enlarged(self, factor: f64) -> Self {
+        Self {
+            width: self.width * factor,
+            height: self.height * factor,
+            item: self.item.enlarged(factor),
+            ..self
+        }
+    }
+}
+
 /// Why a figure cannot be drawn.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum FigureError {

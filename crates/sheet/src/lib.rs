@@ -9,11 +9,13 @@
 
 mod dimension;
 pub mod drawing;
+pub mod dxf;
 mod figure;
 mod flow;
 pub mod handout;
 mod hatch;
 mod label;
+pub mod outline;
 pub mod packet;
 pub mod pdf;
 mod pens;
@@ -23,6 +25,7 @@ mod scale;
 mod screen;
 mod strip;
 pub mod svg;
+pub mod template;
 pub mod text;
 pub mod texts;
 mod words;
@@ -30,7 +33,11 @@ mod words;
 pub use figure::FigureError;
 pub use handout::{HandoutError, HandoutOptions, handout};
 pub use packet::{PacketError, PacketOptions, Paper, packet};
-pub use pictures::{Pictures, piece_picture_svg, pictures, setup_svg};
+pub use pictures::{Pictures, pictures, piece_picture_svg, setup_svg};
 pub use screen::{figure_svg, strip_svg};
 pub use strip::StripError;
+pub use template::{
+    CheckPrint, CheckPrintError, TemplateError, TemplateFormat, TemplateName, TemplateOptions,
+    template, template_names,
+};
 pub use texts::{Texts, TextsFile};

@@ -8,7 +8,8 @@
 //! paragraphs and pictures in order. The file carries no date and no random
 //! identifier: the same pages give the same bytes.
 
-use crate::drawing::{Item, POINTS_PER_MM, Page, Pen, Role, Shade, Shape, Text};
+use crate::drawing::{ARC_TOLERANCE, Item, POINTS_PER_MM, Page, Pen, Role, Shade, Shape, Text};
+use crate::pens::pen_of_layer;
 use crate::text::{BOLD, REGULAR, Weight};
 use krilla::{
     Data, Document, SerializeSettings,
@@ -24,7 +25,7 @@ use krilla::{
     tagging::{Artifact, ArtifactType, ContentTag, SpanTag, Tag, TagGroup, TagTree},
     text::{Font, GlyphId, KrillaGlyph},
 };
-use kurbo::PathEl;
+use kurbo::{PathEl, Shape as _};
 use std::num::NonZeroU16;
 
 /// An entry of the outline a reader shows beside the pages.
@@ -206,6 +207,24 @@ fn draw_tagged(surface: &mut Surface<'_>, item: &Item, faces: &Faces, reading: &
 fn draw(surface: &mut Surface<'_>, item: &Item, faces: &Faces) {
     match item {
         Item::Shape(shape) => draw_shape(surface, shape),
+        Item::Outline(outline) => {
+            let shape = Shape {
+                path: outline.to_path(),
+                pen: Some(pen_of_layer(outline.layer)),
+                fill: None,
+            };
+            draw_shape(surface, &shape);
+        }
+        Item::Window(window) => {
+            let frame = window.frame.to_path(ARC_TOLERANCE);
+            if let Some(frame) = path_of(&frame) {
+                surface.push_clip_path(&frame, &FillRule::NonZero);
+                for item in &window.items {
+                    draw(surface, item, faces);
+                }
+                surface.pop();
+            }
+        }
         Item::Text(text) => draw_text(surface, text, faces),
         Item::Group(group) => {
             for item in &group.items {

@@ -8,6 +8,7 @@
 //! dot is drawn twice that long so that an office printer does not lose it.
 
 use crate::drawing::Pen;
+use crate::outline::Layer;
 use rondure_plan::figure::LineKind;
 
 /// Wide lines, mm.
@@ -53,5 +54,14 @@ pub fn pen_of(kind: LineKind) -> Pen {
         LineKind::Hidden => HIDDEN,
         LineKind::Axis => AXIS,
         LineKind::Thin => THIN,
+    }
+}
+
+/// The pen for a layer of a template.
+pub fn pen_of_layer(layer: Layer) -> Pen {
+    match layer {
+        Layer::Cut => SEEN,
+        Layer::Mark => THIN,
+        Layer::Help => HIDDEN,
     }
 }

@@ -6,6 +6,7 @@
 
 use crate::drawing::{Group, Item, Role, Shape, line};
 use crate::pens::{RULE, THIN};
+use crate::template::CheckPrint;
 use crate::text::{Anchor, Setter, Style};
 use kurbo::{BezPath, Point};
 
@@ -17,8 +18,25 @@ pub const INCHES: f64 = 4.0 * 25.4;
 pub const WARNING: &str = "Print at 100 % (actual size), never “fit to page”. Measure both lines \
                            with a rule before use. If either is off, do not trust this sheet.";
 
+/// The same where a correction is said first.
+const MEASURE: &str = "Measure both lines with a rule before use: they must now be 100 mm and 4 in. \
+                       If either is off, do not trust this sheet.";
+
 /// Room the ruler takes, mm: width and height.
 pub const SIZE: (f64, f64) = (112.0, 28.0);
+
+/// What a sheet says about its ruler, and about its correction where it has one.
+pub fn says(check: CheckPrint) -> String {
+    match check.words() {
+        Some(corrected) => format!("{corrected} {MEASURE}"),
+        None => WARNING.to_owned(),
+    }
+}
+
+/// The ruler enlarged for a printer that does not print true.
+pub fn corrected(setter: &mut Setter, check: CheckPrint) -> Item {
+    ruler(setter).enlarged(check.factor())
+}
 
 /// Draws both lines, beginning at the origin: zero of each stands at x = 2 mm.
 pub fn ruler(setter: &mut Setter) -> Item {

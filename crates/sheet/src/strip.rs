@@ -7,10 +7,10 @@
 //! fasten it. The rows' lengths, tabs left out, add up to the strip's length.
 //! Joins keep clear of marks where the paper allows it.
 
-use crate::drawing::{Group, Item, Role, Shape, line, polyline, rectangle};
-use crate::pens::{HIDDEN, SEEN, THIN};
+use crate::drawing::{Group, Item, Role};
+use crate::outline::{Layer, Outline};
 use crate::text::{Anchor, Setter, Style};
-use kurbo::{Point, Vec2};
+use kurbo::Point;
 use rondure_plan::figure::{Strip, StripMark};
 
 /// Length of a tab, mm.
@@ -150,21 +150,19 @@ fn draw_row(
 ) -> Item {
     let length = to - from;
     let (top, bottom) = (HEAD, HEAD + BAND);
+    // The band with its tab; the line between them is where the next row begins.
+    let band = [
+        Point::new(0.0, top),
+        Point::new(length, top),
+        Point::new(length + TAB, top + 2.0),
+        Point::new(length + TAB, bottom - 2.0),
+        Point::new(length, bottom),
+        Point::new(0.0, bottom),
+    ];
+    let join = [Point::new(length, top), Point::new(length, bottom)];
     let mut items = vec![
-        // The band; its last edge is the join line, where the next row begins.
-        Shape::stroked(rectangle(0.0, top, length, BAND), SEEN),
-        Shape::stroked(
-            polyline(
-                &[
-                    Point::new(length, top),
-                    Point::new(length + TAB, top + 2.0),
-                    Point::new(length + TAB, bottom - 2.0),
-                    Point::new(length, bottom),
-                ],
-                false,
-            ),
-            HIDDEN,
-        ),
+        Item::Outline(Outline::straight(&band, true, Layer::Cut)),
+        Item::Outline(Outline::straight(&join, false, Layer::Mark)),
     ];
     let small = Style::regular(8.5);
     let name = |index: usize| char::from(b'A' + index as u8);
@@ -208,11 +206,8 @@ fn draw_row(
     for (place, mark) in marks.iter().enumerate() {
         let x = mark.at - from;
         let height = if mark.main { BAND } else { BAND * 0.45 };
-        let pen = if mark.main { SEEN } else { THIN };
-        items.push(Shape::stroked(
-            line(Point::new(x, bottom), Point::new(x, bottom - height)),
-            pen,
-        ));
+        let drawn = [Point::new(x, bottom), Point::new(x, bottom - height)];
+        items.push(Item::Outline(Outline::straight(&drawn, false, Layer::Mark)));
         // The next line in the way of this label, and the next line of all.
         let following = &marks[place + 1..];
         let next = following
@@ -262,11 +257,6 @@ fn mark_label(setter: &mut Setter, mark: &StripMark, x: f64, (room, nearest): (f
     let text = setter.line_within(&mark.label, upright, low - high);
     let at = Point::new(x + 1.2 + text.ascent, low);
     text.turned(at, Anchor::Start, std::f64::consts::FRAC_PI_2, 0.0)
-}
-
-/// Moves a row to its place on the page.
-pub fn row_at(row: &Row, x: f64, y: f64) -> Item {
-    row.item.clone().moved(Vec2::new(x, y))
 }
 
 #[cfg(test)]

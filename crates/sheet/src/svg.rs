@@ -6,7 +6,9 @@
 //! screen readers: the picture looks the same on a machine without the font.
 //! Numbers are rounded to 0.001 mm.
 
-use crate::drawing::{Item, Page, Role, Shade, Shape, Text};
+use crate::drawing::{Item, Page, Pen, Role, Shade, Shape, Text};
+use crate::outline::{self, Edge, Outline};
+use crate::pens::pen_of_layer;
 use crate::text::{BOLD, REGULAR, Weight};
 use kurbo::{Affine, BezPath, PathEl, Point};
 use skrifa::{
@@ -36,6 +38,22 @@ pub fn write(page: &Page, title: &str) -> String {
 fn draw(out: &mut String, item: &Item) {
     match item {
         Item::Shape(shape) => draw_shape(out, shape),
+        Item::Outline(outline) => draw_outline(out, outline),
+        Item::Window(window) => {
+            // Nested drawings clip to their frame without a name that could clash on a page.
+            let frame = window.frame;
+            let (x, y) = (number(frame.x0), number(frame.y0));
+            let (width, height) = (number(frame.width()), number(frame.height()));
+            let _ = writeln!(
+                out,
+                "<svg x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" \
+                 viewBox=\"{x} {y} {width} {height}\" overflow=\"hidden\">"
+            );
+            for item in &window.items {
+                draw(out, item);
+            }
+            out.push_str("</svg>\n");
+        }
         Item::Text(text) => draw_text(out, text),
         Item::Group(group) => {
             let _ = write!(out, "<g data-name=\"{}\"", escape(&group.name));
@@ -64,16 +82,66 @@ fn draw_shape(out: &mut String, shape: &Shape) {
         None => out.push_str(" fill=\"none\""),
     }
     if let Some(pen) = &shape.pen {
-        let _ = write!(
-            out,
-            " stroke=\"#000\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
-            number(pen.width)
-        );
-        if !pen.dashes.is_empty() {
-            let dashes: Vec<String> = pen.dashes.iter().map(|length| number(*length)).collect();
-            let _ = write!(out, " stroke-dasharray=\"{}\"", dashes.join(" "));
-        }
+        stroke(out, *pen);
     }
+    out.push_str("/>\n");
+}
+
+fn stroke(out: &mut String, pen: Pen) {
+    let _ = write!(
+        out,
+        " stroke=\"#000\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
+        number(pen.width)
+    );
+    if !pen.dashes.is_empty() {
+        let dashes: Vec<String> = pen.dashes.iter().map(|length| number(*length)).collect();
+        let _ = write!(out, " stroke-dasharray=\"{}\"", dashes.join(" "));
+    }
+}
+
+/// An outline as one path, its arcs as arcs, with the name of its layer.
+fn draw_outline(out: &mut String, outline: &Outline) {
+    let mut data = format!("M{} {}", number(outline.start.x), number(outline.start.y));
+    let mut from = outline.start;
+    for edge in &outline.edges {
+        match *edge {
+            Edge::Line(to) => {
+                let _ = write!(data, "L{} {}", number(to.x), number(to.y));
+            }
+            Edge::Arc { centre, sweep, .. } => {
+                let radius = (from - centre).hypot();
+                // Halves: an arc of half a turn or less is never in doubt, and a circle can be written.
+                let parts = if sweep.abs() > std::f64::consts::PI {
+                    2
+                } else {
+                    1
+                };
+                let angle = outline::angle_at(centre, from);
+                for part in 1..=parts {
+                    let to = outline::on_circle(
+                        centre,
+                        radius,
+                        angle + sweep * f64::from(part) / f64::from(parts),
+                    );
+                    // y runs down: counter-clockwise as seen is sweep flag 0.
+                    let flag = u8::from(sweep < 0.0);
+                    let radius = number(radius);
+                    let (x, y) = (number(to.x), number(to.y));
+                    let _ = write!(data, "A{radius} {radius} 0 0 {flag} {x} {y}");
+                }
+            }
+        }
+        from = edge.end();
+    }
+    if outline.closed {
+        data.push('Z');
+    }
+    let layer = outline.layer.name();
+    let _ = write!(
+        out,
+        "<path data-layer=\"{layer}\" d=\"{data}\" fill=\"none\""
+    );
+    stroke(out, pen_of_layer(outline.layer));
     out.push_str("/>\n");
 }
 

@@ -134,6 +134,23 @@ impl TextLine {
         self.turned(at, anchor, 0.0, 0.0)
     }
 
+    /// The same line in larger or smaller letters.
+    pub fn enlarged(mut self, factor: f64) -> Self {
+        self.size *= factor;
+        self.width *= factor;
+        self.ascent *= factor;
+        self.descent *= factor;
+        for run in &mut self.runs {
+            run.size *= factor;
+            for glyph in &mut run.glyphs {
+                glyph.x *= factor;
+                glyph.y *= factor;
+                glyph.advance *= factor;
+            }
+        }
+        self
+    }
+
     /// The line at an angle (radians counter-clockwise) and in a shade.
     pub fn turned(self, at: Point, anchor: Anchor, angle: f64, shade: Shade) -> Item {
         let back = match anchor {

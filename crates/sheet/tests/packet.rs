@@ -182,22 +182,20 @@ fn the_check_ruler_is_true() {
     }
 }
 
-/// Widths of the upright boxes 20 mm high, which are the bands of strips, from top to bottom.
+/// Left ends and lengths, tabs left out, of the bands of strips, from top to bottom: outlines of
+/// six corners 20 mm high, of which the first two are the ends of the upper edge.
 fn bands(page: &reader::Page) -> Vec<(f64, f64)> {
     page.paths
         .iter()
-        .filter(|path| path.len() == 5)
-        .filter_map(|path| {
-            let (x, y): (Vec<f64>, Vec<f64>) = path.iter().copied().unzip();
-            let span = |values: &[f64]| {
-                let low = values.iter().copied().fold(f64::INFINITY, f64::min);
-                (
-                    low,
-                    values.iter().copied().fold(f64::NEG_INFINITY, f64::max) - low,
-                )
-            };
-            ((span(&y).1 - 20.0).abs() < 1e-3).then(|| span(&x))
+        .filter(|path| path.len() == 7 && path[0] == path[6])
+        .filter(|path| {
+            let heights = path.iter().map(|corner| corner.1);
+            let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), y| {
+                (low.min(y), high.max(y))
+            });
+            (high - low - 20.0).abs() < 1e-3
         })
+        .map(|path| (path[0].0, path[1].0 - path[0].0))
         .collect()
 }
 
@@ -221,6 +219,7 @@ fn a_strip_is_as_long_as_asked_over_all_its_rows() {
         let figures = Figures {
             drawings: Vec::new(),
             strips: vec![strip],
+            ..Figures::default()
         };
         for paper in [Paper::A4, Paper::Letter] {
             let pdf = written(&sample::report(), &figures, paper);
@@ -269,6 +268,7 @@ fn every_page_with_a_strip_has_its_ruler_and_nothing_is_off_the_paper() {
     let figures = Figures {
         drawings: Vec::new(),
         strips: vec![strip],
+        ..Figures::default()
     };
     let pdf = written(&sample::report(), &figures, Paper::Letter);
     let with_strip: Vec<&reader::Page> = pdf
@@ -291,7 +291,8 @@ fn texts<'a>(items: &'a [Item], name: &'a str, found: &mut Vec<(&'a str, &'a Tex
         match item {
             Item::Text(text) => found.push((name, text)),
             Item::Group(group) => texts(&group.items, &group.name, found),
-            Item::Shape(_) => {}
+            Item::Window(window) => texts(&window.items, name, found),
+            Item::Shape(_) | Item::Outline(_) => {}
         }
     }
 }
@@ -308,7 +309,10 @@ fn nothing_is_cut_off_and_no_words_stand_on_others() {
         for paper in [Paper::A4, Paper::Letter] {
             let (width, height) = paper.size();
             let printable = Rect::new(10.0, 8.0, width - 10.0, height - 8.0);
-            for page in &sheets(&report, &sample::figures(), &on(paper)).unwrap().pages {
+            for page in &sheets(&report, &sample::figures(), &on(paper))
+                .unwrap()
+                .pages
+            {
                 for item in &page.items {
                     let frame = item.bounds().unwrap_or(printable);
                     assert!(printable.union(frame) == printable, "{item:?}");
@@ -445,9 +449,9 @@ fn the_strip_on_screen_is_as_long_as_on_paper() {
     assert_eq!(svg, strip_svg(&strip).unwrap());
     let band = svg_paths(&svg)
         .into_iter()
-        .find(|n| n.len() == 8 && (n[5] - n[1] - 20.0).abs() < 1e-3)
+        .find(|n| n.len() == 12 && (n[9] - n[1] - 20.0).abs() < 1e-3)
         .unwrap();
-    assert!((band[4] - band[0] - strip.length).abs() < 0.002, "{band:?}");
+    assert!((band[2] - band[0] - strip.length).abs() < 0.002, "{band:?}");
 }
 
 #[test]

@@ -7,6 +7,7 @@ mod rack;
 mod report;
 mod serve;
 mod solid;
+mod template;
 mod woods;
 
 pub use handout::handout;
@@ -16,6 +17,7 @@ pub use rack::rack;
 pub use report::report;
 pub use serve::{demo, serve};
 pub use solid::solid;
+pub use template::template;
 pub use woods::woods;
 
 use rondure_plan::plan::Plan;

@@ -7,6 +7,7 @@ use rondure_sheet::{PacketOptions, Paper, Texts, packet as sheets, pictures};
 
 use crate::cli;
 use crate::failure::Failure;
+use crate::run::template::{check_print, how_to_print};
 use crate::run::{Verdict, worked_out};
 use crate::words::Screen;
 use crate::{keep, plan_file};
@@ -28,10 +29,12 @@ pub fn packet(wanted: &cli::Packet, screen: &mut Screen) -> Result<Verdict, Fail
         ));
     };
     let texts = texts(wanted.texts.as_deref(), screen)?;
+    let check_print = check_print(wanted.check_print.as_deref())?;
     let plan = plan_file::plan(plan)?;
     let outcome = worked_out(&plan)?;
     let options = PacketOptions {
         paper: paper(wanted.paper),
+        check_print,
         pictures: pictures(&plan, &outcome),
         texts,
         ..PacketOptions::default()
@@ -40,9 +43,7 @@ pub fn packet(wanted: &cli::Packet, screen: &mut Screen) -> Result<Verdict, Fail
         .map_err(|error| Failure::Asked(error.to_string()))?;
     keep::whole(output, |to| to.write_all(&pdf))?;
     screen.paragraph(&format!("Wrote {}.", output.display()))?;
-    screen.paragraph(
-        "Print it at 100 % (actual size) and measure the check ruler before you trust a template.",
-    )?;
+    screen.paragraph(&how_to_print(check_print))?;
     if outcome.report.stops() {
         screen.paragraph("Something stops this job as planned; the first sheet says what, and what would mend it.")?;
     }

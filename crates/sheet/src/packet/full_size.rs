@@ -1,22 +1,28 @@
-//! Drawings to scale, and strips at true size with their check ruler.
+//! Drawings to scale, and cards and strips at true size with their check ruler.
 
 use super::PacketError;
 use super::parts::{BODY, SMALL, heading, led, text};
 use crate::drawing::{Role, moved};
 use crate::figure::{FigureError, Laid, fit};
 use crate::flow::{Cell, Flow, Row, columns, height};
-use crate::ruler::{self, WARNING, ruler};
+use crate::ruler;
 use crate::scale::FULL;
-use crate::strip::{ROW, row_at, rows as strip_rows};
-use crate::text::Style;
+use crate::strip::{ROW, rows as strip_rows};
+use crate::template::{CheckPrint, card_rows, tiled};
+use crate::text::{Setter, Style};
 use kurbo::Vec2;
-use rondure_plan::figure::{Figure, Figures, Strip};
+use rondure_plan::figure::{Figure, Figures, Strip, Template};
 
 /// Height of a figure so that two with their titles stand on a page, mm.
 const HALF_PAGE: f64 = 96.0;
 
-/// Lays out the drawings, two to a page where they allow it.
-pub fn drawings(flow: &mut Flow<'_>, figures: &Figures) -> Result<(), PacketError> {
+/// Lays out the drawings, two to a page where they allow it; those at true size are corrected
+/// for the printer.
+pub fn drawings(
+    flow: &mut Flow<'_>,
+    figures: &Figures,
+    check: CheckPrint,
+) -> Result<(), PacketError> {
     let (full, scaled): (Vec<&Figure>, Vec<&Figure>) =
         figures.drawings.iter().partition(|figure| figure.full_size);
     if !scaled.is_empty() {
@@ -39,8 +45,17 @@ pub fn drawings(flow: &mut Flow<'_>, figures: &Figures) -> Result<(), PacketErro
     for figure in full {
         // What stands above the figure on a page of its own: heading, ruler, title and note.
         let words = height(&figure_rows(flow, figure, None));
-        let room = flow.height() - ruler::SIZE.1 - 40.0 - words;
-        let laid = fit_or_none(figure, flow, room)?;
+        let factor = check.factor();
+        let room = flow.height() - ruler::SIZE.1 * factor - 40.0 - words;
+        let width = flow.width();
+        let laid = within(figure, flow, (width / factor, room / factor))?.map(|laid| {
+            // What is not at true size is not measured and needs no correction.
+            if laid.scale == FULL {
+                laid.enlarged(factor)
+            } else {
+                laid
+            }
+        });
         let mut rows = Vec::new();
         if let Some(laid) = laid.as_ref().filter(|laid| laid.scale != FULL) {
             let words = format!(
@@ -55,8 +70,8 @@ pub fn drawings(flow: &mut Flow<'_>, figures: &Figures) -> Result<(), PacketErro
         rows.extend(figure_rows(flow, figure, laid));
         // Figures share a page and its ruler while there is room.
         if first || height(&rows) > flow.left() {
-            flow.part("Templates at true size");
-            let mut head = ruler_rows(flow);
+            flow.part("Drawings at true size");
+            let mut head = ruler_rows(flow.setter, width, check);
             head.push(Row::space(4.0));
             flow.block(head);
             first = false;
@@ -90,6 +105,15 @@ fn fit_or_none(
     room: f64,
 ) -> Result<Option<Laid>, PacketError> {
     let width = flow.width();
+    within(figure, flow, (width, room))
+}
+
+/// The same in a room of a width and a height, mm.
+fn within(
+    figure: &Figure,
+    flow: &mut Flow<'_>,
+    (width, room): (f64, f64),
+) -> Result<Option<Laid>, PacketError> {
     match fit(figure, flow.setter, width, room) {
         Ok(laid) => Ok(Some(laid)),
         Err(FigureError::TooLarge { .. }) => Ok(None),
@@ -145,35 +169,63 @@ fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Option<Laid>) -> Vec<
 }
 
 /// The check ruler with its warning beside it.
-fn ruler_rows(flow: &mut Flow<'_>) -> Vec<Row> {
-    let x = ruler::SIZE.0 + 5.0;
-    let style = Style::bold(10.5);
-    let lines = flow.setter.paragraph(WARNING, style, flow.width() - x);
-    let mut items = vec![ruler(flow.setter)];
-    for row in columns(vec![Cell::text("check ruler", x, style, lines)])
-        .into_iter()
-        .scan(0.0, |y, row| {
-            let at = *y;
-            *y += row.height;
-            Some(moved(row.items, Vec2::new(0.0, at)))
-        })
-    {
-        items.extend(row);
+pub fn ruler_rows(setter: &mut Setter, width: f64, check: CheckPrint) -> Vec<Row> {
+    let x = ruler::SIZE.0 * check.factor() + 5.0;
+    // A correction takes more words to say.
+    let size = if check.words().is_some() { 8.5 } else { 10.5 };
+    let style = Style::bold(size);
+    let lines = setter.paragraph(&ruler::says(check), style, width - x);
+    let mut items = vec![ruler::corrected(setter, check)];
+    let mut y = 0.0;
+    for row in columns(vec![Cell::text("check ruler", x, style, lines)]) {
+        items.extend(moved(row.items, Vec2::new(0.0, y)));
+        y += row.height;
     }
     vec![Row {
-        height: ruler::SIZE.1 + 4.0,
+        height: (ruler::SIZE.1 * check.factor()).max(y) + 4.0,
         items,
     }]
 }
 
+/// Lays out cards at true size; they share a page and its ruler while there is room, and what no
+/// page holds is printed over several.
+pub fn cards(flow: &mut Flow<'_>, cards: &[Template], check: CheckPrint) {
+    let mut fresh = false;
+    for card in cards {
+        let head = ruler_rows(flow.setter, flow.width(), check);
+        // A page that carries on a part repeats its heading.
+        let room = flow.height() - height(&head) - 15.0;
+        let Some(rows) = card_rows(flow, card, check, room) else {
+            tiled(flow, card, check);
+            fresh = false;
+            continue;
+        };
+        if !fresh || height(&rows) > flow.left() {
+            flow.part("Templates at true size");
+            let mut rows = head;
+            rows.push(Row::space(4.0));
+            flow.block(rows);
+            fresh = true;
+        }
+        flow.block(rows);
+    }
+}
+
 /// Lays out the strips, each with its check ruler; a strip that runs over a page repeats it.
-pub fn strips(flow: &mut Flow<'_>, figures: &Figures, inches: bool) -> Result<(), PacketError> {
+pub fn strips(
+    flow: &mut Flow<'_>,
+    strips: &[Strip],
+    inches: bool,
+    check: CheckPrint,
+) -> Result<(), PacketError> {
+    let factor = check.factor();
+    let row_height = ROW * factor;
     let mut first = true;
-    for strip in &figures.strips {
-        let rows = strip_rows(strip, flow.setter, flow.width())?;
+    for strip in strips {
+        let rows = strip_rows(strip, flow.setter, flow.width() / factor)?;
         let parts: Vec<f64> = rows.iter().map(|row| row.to - row.from).collect();
-        let head = strip_head(flow, strip, &parts, inches);
-        let total = height(&head) + rows.len() as f64 * ROW + 6.0;
+        let head = strip_head(flow, strip, &parts, inches, check);
+        let total = height(&head) + rows.len() as f64 * row_height + 6.0;
         if first || total > flow.left() {
             flow.part(&strip.title);
         } else {
@@ -183,13 +235,13 @@ pub fn strips(flow: &mut Flow<'_>, figures: &Figures, inches: bool) -> Result<()
         flow.block(head);
         for row in rows {
             let drawn = Row {
-                height: ROW,
-                items: vec![row_at(&row, 0.0, 0.0)],
+                height: row_height,
+                items: vec![row.item.enlarged(factor)],
             };
             let mut block = Vec::new();
-            if ROW > flow.left() {
+            if row_height > flow.left() {
                 flow.turn();
-                block = ruler_rows(flow);
+                block = ruler_rows(flow.setter, flow.width(), check);
             }
             block.push(drawn);
             flow.block(block);
@@ -198,7 +250,13 @@ pub fn strips(flow: &mut Flow<'_>, figures: &Figures, inches: bool) -> Result<()
     Ok(())
 }
 
-fn strip_head(flow: &mut Flow<'_>, strip: &Strip, parts: &[f64], inches: bool) -> Vec<Row> {
+fn strip_head(
+    flow: &mut Flow<'_>,
+    strip: &Strip,
+    parts: &[f64],
+    inches: bool,
+    check: CheckPrint,
+) -> Vec<Row> {
     let width = flow.width();
     let mut rows = heading(flow.setter, &strip.title, width);
     if !strip.note.is_empty() {
@@ -224,6 +282,6 @@ fn strip_head(flow: &mut Flow<'_>, strip: &Strip, parts: &[f64], inches: bool) -
         format!("{length} from the start line to the end line, tabs left out, drawn 1 : 1.{join}");
     rows.extend(led(flow.setter, &strip.id, "Length:", &words, 0.0, width));
     rows.push(Row::space(3.0));
-    rows.extend(ruler_rows(flow));
+    rows.extend(ruler_rows(flow.setter, width, check));
     rows
 }

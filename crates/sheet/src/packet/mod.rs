@@ -9,7 +9,7 @@
 
 mod bench;
 pub(crate) mod cover;
-mod full_size;
+pub(crate) mod full_size;
 mod measures;
 pub(crate) mod parts;
 pub(crate) mod setup;
@@ -20,11 +20,12 @@ use crate::flow::{self, Flow};
 use crate::pdf::{self, Bookmark, PdfError};
 use crate::pictures::Pictures;
 use crate::strip::StripError;
+use crate::template::CheckPrint;
 use crate::text::Setter;
 use crate::texts::Texts;
 use rondure_plan::figure::Figures;
-use setup::Shared;
 use rondure_plan::report::Report;
+use setup::Shared;
 
 /// The paper a packet is printed on.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -51,6 +52,8 @@ impl Paper {
 pub struct PacketOptions {
     /// The paper.
     pub paper: Paper,
+    /// What the printer makes of 100 mm; drawings at true size are corrected for it.
+    pub check_print: CheckPrint,
     /// Line drawings of the set-ups and of the finished piece; without them the sheets have words only.
     pub pictures: Pictures,
     /// The words of the sheets.
@@ -63,6 +66,7 @@ impl Default for PacketOptions {
     fn default() -> Self {
         Self {
             paper: Paper::A4,
+            check_print: CheckPrint::default(),
             pictures: Pictures::default(),
             texts: Texts::default(),
             compress: true,
@@ -148,12 +152,17 @@ pub fn sheets(
     if !figures.drawings.is_empty() {
         starts.push(flow.pages());
         titles.push(texts.of("drawings.title").to_owned());
-        full_size::drawings(&mut flow, figures)?;
+        full_size::drawings(&mut flow, figures, options.check_print)?;
     }
     if !figures.strips.is_empty() {
         starts.push(flow.pages());
         titles.push("Strips at true size".to_owned());
-        full_size::strips(&mut flow, figures, inches)?;
+        full_size::strips(&mut flow, &figures.strips, inches, options.check_print)?;
+    }
+    if !figures.templates.is_empty() {
+        starts.push(flow.pages());
+        titles.push("Templates at true size".to_owned());
+        full_size::cards(&mut flow, &figures.templates, options.check_print);
     }
     let body = flow.finish();
 

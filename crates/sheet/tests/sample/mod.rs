@@ -525,6 +525,7 @@ pub fn figures() -> Figures {
     Figures {
         drawings: vec![equator(), side(), template()],
         strips: vec![strip()],
+        ..Figures::default()
     }
 }
 
