@@ -46,7 +46,7 @@ fn main() -> ExitCode {
     }
 }
 
-#[expect(clippy::print_stdout, reason = "this is how a build script speaks")]
+/// Speaks to cargo.
 fn say(line: &str) {
     println!("{line}");
 }
@@ -192,9 +192,9 @@ fn gather(folder: &Path, below: &str, files: &mut Vec<(String, PathBuf)>) -> Res
         let path = format!("{below}{name}");
         if entry.file_type().map_err(unreadable)?.is_dir() {
             gather(&entry.path(), &format!("{path}/"), files)?;
-        } else if !Path::new(&name)
+        } else if Path::new(&name)
             .extension()
-            .is_some_and(|ending| ending == "map")
+            .is_none_or(|ending| ending != "map")
         {
             files.push((path, entry.path()));
         }

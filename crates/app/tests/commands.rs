@@ -6,6 +6,8 @@
 )]
 
 use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
@@ -55,14 +57,44 @@ fn json(plan: &Path) -> Value {
     serde_json::from_str(&said(&on("report", plan, &["--json"]))).unwrap()
 }
 
+/// Ends a program that would go on, however the test ends.
+struct Ended(std::process::Child);
+
+impl Drop for Ended {
+    fn drop(&mut self) {
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
 #[test]
-fn alone_it_runs_the_demo_and_says_what_next() {
-    let output = rondure(&[]);
-    assert_eq!(status(&output), 0);
-    let words = said(&output);
+fn alone_it_tells_of_the_demo_and_serves_the_page() {
+    let home = folder("alone");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_rondure"));
+    command.env("HOME", &home).env("USERPROFILE", &home);
+    command.env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
+    command.stdin(Stdio::null()).stdout(Stdio::piped());
+    let mut ended = Ended(command.spawn().unwrap());
+    let mut lines = BufReader::new(ended.0.stdout.take().unwrap()).lines();
+    let mut words = String::new();
+    while !words.contains("Ctrl-C") {
+        words.push_str(&lines.next().expect("it tells how to end it").unwrap());
+        words.push('\n');
+    }
     assert!(words.contains("Nothing stops this job."), "{words}");
-    assert!(words.contains("Mounting 4: between marks 4 and 8"));
-    assert!(words.contains("rondure new \"coved ball\" --diameter 60mm > my.toml"));
+    let address = words.split("http://").nth(1).unwrap();
+    let (host, rest) = address.split_once('/').unwrap();
+    assert!(rest.starts_with("#/plan/lavender-ball-60"), "{words}");
+    let mut page = TcpStream::connect(host).unwrap();
+    write!(
+        page,
+        "GET / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
+    )
+    .unwrap();
+    let mut answer = String::new();
+    page.read_to_string(&mut answer).unwrap();
+    assert!(answer.starts_with("HTTP/1.1 200 OK"), "{answer}");
+    assert!(home.join("Rondure/lavender-ball-60.toml").is_file());
 }
 
 #[test]

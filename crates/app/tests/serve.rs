@@ -381,7 +381,12 @@ fn work_is_the_commands_report_and_problems_have_their_places() {
     assert_eq!(worked.status, StatusCode::OK);
     let worked = worked.json();
     let report = evaluate(&plan(&demo())).unwrap().report;
-    assert_eq!(worked["report"], serde_json::to_value(&report).unwrap());
+    // Read from its writing, as the answer was: reading may move a number's last digit.
+    let report: Value = serde_json::from_str(&serde_json::to_string(&report).unwrap()).unwrap();
+    assert!(
+        worked["report"] == report,
+        "the page's report is another than the command's"
+    );
     let fields = worked["fields"].as_array().unwrap();
     assert!(fields.iter().any(|field| field["key"] == "cove.depth"));
     let sheet = tried.get(&format!("/api/shelf/{DEMO}")).json();

@@ -11,15 +11,16 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use axum::body::Bytes;
 use rondure_mesh::{Format, Labels};
+use rondure_plan::evaluate::evaluate_with;
 use rondure_plan::form::coved_ball::{Expanded, expand};
 use rondure_plan::plan::Plan;
 use rondure_plan::process::State;
 use rondure_plan::reader::Problems;
-use rondure_plan::{Outcome, evaluate};
+use rondure_plan::{Memory, Outcome};
+use rondure_sheet::piece_picture_svg;
 use rondure_solid::Solid;
 
 use super::answer::Refused;
-use super::picture;
 use super::shelf::Shelf;
 
 /// Most plans that are remembered.
@@ -36,9 +37,10 @@ const THE_PLAN: &str = "the plan";
 pub struct Known {
     /// The plan.
     pub plan: Plan,
+    memory: Memory,
     expanded: OnceLock<Result<Expanded, Problems>>,
     outcome: OnceLock<Result<Outcome, Problems>>,
-    picture: OnceLock<String>,
+    picture: OnceLock<Option<String>>,
 }
 
 impl Known {
@@ -59,23 +61,24 @@ impl Known {
     /// Its report and figures.
     ///
     /// # Errors
-    /// As [`evaluate`].
+    /// As [`rondure_plan::evaluate()`].
     pub fn outcome(&self) -> Result<&Outcome, Problems> {
         self.outcome
-            .get_or_init(|| evaluate(&self.plan))
+            .get_or_init(|| evaluate_with(&self.plan, &self.memory))
             .as_ref()
             .map_err(Clone::clone)
     }
 
-    /// Its small picture.
+    /// Its small picture; none where it has no pieces.
     ///
     /// # Errors
     /// As [`Known::outcome`].
-    pub fn picture(&self) -> Result<&str, Problems> {
+    pub fn picture(&self) -> Result<Option<&str>, Problems> {
         let outcome = self.outcome()?;
         Ok(self
             .picture
-            .get_or_init(|| picture::picture(&self.plan, outcome)))
+            .get_or_init(|| piece_picture_svg(&self.plan, outcome))
+            .as_deref())
     }
 }
 
@@ -116,6 +119,8 @@ struct Made {
 /// Plans and files, the last used at the end.
 #[derive(Debug, Default)]
 pub struct Cache {
+    /// What is known of solids; it bounds itself.
+    memory: Memory,
     plans: Mutex<VecDeque<Arc<Known>>>,
     files: Mutex<VecDeque<Arc<Made>>>,
 }
@@ -149,6 +154,7 @@ impl Cache {
         Ok(known.unwrap_or_else(|| {
             let known = Arc::new(Known {
                 plan,
+                memory: self.memory.clone(),
                 expanded: OnceLock::new(),
                 outcome: OnceLock::new(),
                 picture: OnceLock::new(),

@@ -166,7 +166,7 @@ pub fn probe(
 }
 
 /// A point taken through four columns of four.
-pub fn placed(columns: &[f64; 16], p: DVec3) -> DVec3 {
+fn placed(columns: &[f64; 16], p: DVec3) -> DVec3 {
     let column = |number: usize| {
         DVec3::new(
             columns[4 * number],
@@ -175,11 +175,6 @@ pub fn placed(columns: &[f64; 16], p: DVec3) -> DVec3 {
         )
     };
     column(0) * p.x + column(1) * p.y + column(2) * p.z + column(3)
-}
-
-/// A direction taken through the turning part of four columns of four.
-pub fn turned(columns: &[f64; 16], v: DVec3) -> DVec3 {
-    placed(columns, v) - placed(columns, DVec3::ZERO)
 }
 
 /// A section as a drawing with its overall sizes.

@@ -17,7 +17,6 @@ mod limits;
 pub mod listen;
 mod look;
 mod pages;
-mod picture;
 mod pool;
 mod routes;
 pub mod shelf;

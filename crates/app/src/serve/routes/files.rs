@@ -35,7 +35,8 @@ pub(super) async fn picture(
         let of = Arc::clone(&server);
         let drawing = server.pool.run(move || {
             let known = of.cache.plan(&stored.text, &of.shelf)?;
-            Ok(known.picture()?.to_owned())
+            let picture = known.picture()?.map(str::to_owned);
+            picture.ok_or_else(|| Refused::missing("This plan has no piece to show."))
         });
         of_kind(SVG, drawing.await?)
     };

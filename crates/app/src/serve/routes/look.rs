@@ -6,13 +6,13 @@ use axum::Json;
 use axum::extract::State;
 use axum::response::Response;
 use rondure_plan::scene::{Scene, scene as scene_of};
-use rondure_sheet::{figure_svg, strip_svg};
+use rondure_sheet::{figure_svg, setup_svg, strip_svg};
 
 use super::{GLB, SVG, Sent, Shared, of_kind};
 use crate::serve::answer::Refused;
 use crate::serve::cache::{Known, Recipe};
+use crate::serve::look;
 use crate::serve::wire::{AtSetup, MeshOf, OfPlan, Probe, Probed, SectionOf};
-use crate::serve::{look, picture};
 
 fn scene_in(known: &Known, setup: &str) -> Result<Scene, Refused> {
     let outcome = known.outcome()?;
@@ -105,11 +105,10 @@ pub(super) async fn setup(
     let of = Arc::clone(&server);
     let drawing = server.pool.run(move || {
         let known = of.cache.plan(&at.text, &of.shelf)?;
-        let scene = scene_in(&known, &at.setup)?;
-        let process = &known.expanded()?.process;
-        let index = look::setup(process, &at.setup)?;
-        let state = process.state_before(process.setups[index].piece, index, 0);
-        Ok(picture::setup_picture(&state, &scene))
+        let outcome = known.outcome()?;
+        look::setup(&outcome.expanded.process, &at.setup)?;
+        setup_svg(&known.plan, outcome, &at.setup)
+            .ok_or_else(|| Refused::missing("This set-up has no drawing."))
     });
     Ok(of_kind(SVG, drawing.await?))
 }
