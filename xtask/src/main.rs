@@ -8,6 +8,7 @@
     reason = "a developer's command talks on the terminal"
 )]
 
+mod apt;
 mod bench;
 mod house;
 mod node;

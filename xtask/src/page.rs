@@ -4,9 +4,10 @@
 //! are there once `rondure` is built. The browser is Debian's Chromium; where it is missing
 //! and this program may install packages, it does.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::Command;
 
+use crate::apt;
 use crate::house::{House, counted, ends_well};
 use crate::tally::Tally;
 
@@ -68,26 +69,8 @@ fn chromium(house: &House) -> Result<PathBuf, String> {
     let advice = format!(
         "The page is tested in Chromium. Install it (apt-get install chromium), or name one in {VARIABLE}."
     );
-    if !Path::new("/usr/bin/apt-get").is_file() {
-        return Err(advice);
-    }
-    // Fails at once where this is not root; the advice then says what to do.
-    let apt = |arguments: &[&str]| {
-        let mut command = house.command("apt-get".as_ref());
-        command
-            .args(arguments)
-            .env("DEBIAN_FRONTEND", "noninteractive");
-        ends_well(&mut command)
-    };
-    let installed = apt(&["update", "--quiet=2"])?
-        && apt(&[
-            "install",
-            "--quiet=2",
-            "--yes",
-            "--no-install-recommends",
-            "chromium",
-        ])?;
-    found().filter(|_| installed).ok_or(advice)
+    apt::ready(house, &[("chromium", "chromium")]).map_err(|_| advice.clone())?;
+    found().ok_or(advice)
 }
 
 fn found() -> Option<PathBuf> {

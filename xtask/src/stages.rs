@@ -4,7 +4,7 @@ use std::process::Command;
 
 use crate::house::{House, counted, ends_well};
 use crate::tally::Tally;
-use crate::{node, page, python};
+use crate::{apt, node, page, python};
 
 /// One stage.
 pub struct Stage {
@@ -51,6 +51,11 @@ pub const STAGES: &[Stage] = &[
         name: "paper",
         says: "the packet read back and measured, page by page",
         act: paper,
+    },
+    Stage {
+        name: "templates",
+        says: "every template as PDF, SVG and DXF, against one another and closed forms",
+        act: templates,
     },
     Stage {
         name: "page",
@@ -133,6 +138,11 @@ fn files(house: &House) -> Result<Tally, String> {
         .arg(house.target.join("files"))
         .arg(node::ready(house)?);
     counted(&mut command)
+}
+
+fn templates(house: &House) -> Result<Tally, String> {
+    apt::ready(house, &[("qpdf", "qpdf"), ("pdfinfo", "poppler-utils")])?;
+    checked_by_python(house, "tests/outside/drawings.py", Some("templates"))
 }
 
 fn paper(house: &House) -> Result<Tally, String> {

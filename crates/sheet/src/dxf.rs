@@ -141,6 +141,8 @@ impl Dxf {
         let mut from = outline.start;
         for edge in &outline.edges {
             match *edge {
+                // A cutter has nothing to do along a line of no length.
+                Edge::Line(to) if (to - from).hypot() < 1e-9 => {}
                 Edge::Line(_) => corners.push((from, 0.0)),
                 Edge::Arc { centre, sweep, .. } => {
                     // Two halves: no bulge grows without bound.

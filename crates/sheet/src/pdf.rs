@@ -118,7 +118,20 @@ pub fn write(
     );
     document
         .finish()
+        .map(quiet)
         .map_err(|error| PdfError::Write(format!("{error:?}")))
+}
+
+/// The same file without the entry that says that no tag is suspect. It means what its absence
+/// means (ISO 32000-1, table 321), and a common reader takes it for a fault. Blanks in its place
+/// keep every byte after it where the file's own table says it is.
+fn quiet(mut file: Vec<u8>) -> Vec<u8> {
+    const ENTRY: &[u8] = b"/Suspects false";
+    let found = file.windows(ENTRY.len()).position(|bytes| bytes == ENTRY);
+    if let Some(at) = found {
+        file[at..at + ENTRY.len()].fill(b' ');
+    }
+    file
 }
 
 struct Faces {

@@ -110,12 +110,11 @@ fn draw_outline(out: &mut String, outline: &Outline) {
             }
             Edge::Arc { centre, sweep, .. } => {
                 let radius = (from - centre).hypot();
-                // Halves: an arc of half a turn or less is never in doubt, and a circle can be written.
-                let parts = if sweep.abs() > std::f64::consts::PI {
-                    2
-                } else {
-                    1
-                };
+                // Quarters: written to a thousandth, an arc of half a turn would leave its centre
+                // in doubt by the root of twice the radius times that.
+                let parts = (sweep.abs() / std::f64::consts::FRAC_PI_2 - 1e-9)
+                    .ceil()
+                    .clamp(1.0, 4.0) as u32;
                 let angle = outline::angle_at(centre, from);
                 for part in 1..=parts {
                     let to = outline::on_circle(

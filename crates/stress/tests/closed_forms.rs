@@ -46,7 +46,10 @@ fn solved<'a>(model: &'a Model, loads: &[Load]) -> Answer<'a> {
 fn the_grid_can_fill_a_bar_exactly() {
     let filled = exact(&bar(60.0, 8.0), stiffness::isotropic(10_000.0, 0.3), 1.0).filled();
     assert_eq!(filled.cubes, 60 * 8 * 8);
-    assert!((filled.volume / (60.0 * 64.0) - 1.0).abs() < 1e-4, "{filled:?}");
+    assert!(
+        (filled.volume / (60.0 * 64.0) - 1.0).abs() < 1e-4,
+        "{filled:?}"
+    );
 }
 
 /// A bar pulled at both ends, nothing holding it: between two stations away from the ends it
