@@ -1,6 +1,6 @@
 //! Stress in a turned piece: voxel elements on the exact solid, solved by multigrid.
 //!
-//! The solid is filled with cubes ([`grid`](mod@grid)), each as stiff as its share of wood and as the grain runs there
+//! The solid is filled with cubes, each as stiff as its share of wood and as the grain runs there
 //! ([`Grain`], [`stiffness`]); eight-node bricks with incompatible modes ([`brick`]) carry the load; conjugate gradients
 //! with a multigrid preconditioner find the motion. A [`Model`] is built once for a set-up and answers several
 //! [`Load`]s.

@@ -152,7 +152,8 @@ fn lines(settings: Vec<&Measure>, id: &str, title: &str, note: &str) -> Option<T
             outlines.push(Outline::straight(&tick, false, CardLine::Mark));
         }
         let words = format!("{}  {}", setting.shown, setting.label);
-        labels.push(Label::small([x + 0.8, y + 1.2], WORDS - 1.0, words));
+        // Above the ticks, so that no line runs through a word.
+        labels.push(Label::small([x, y + TICK + 0.9], WORDS - 1.0, words));
     }
     Some(Template {
         id: id.to_owned(),

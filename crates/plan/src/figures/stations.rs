@@ -14,6 +14,8 @@ const MARK: f64 = 6.0;
 const WORDS: f64 = 10.0;
 /// Least distance from one line of words to the next, mm.
 const LINE: f64 = 3.7;
+/// Card left above and below words, mm.
+const ROUND: f64 = 2.0;
 /// Room between sticks, mm.
 const APART: f64 = 7.0;
 
@@ -33,13 +35,13 @@ pub fn stick(
     name: &str,
     stations: &[Station],
 ) -> (Vec<Outline>, Vec<Label>) {
-    let mut outlines = vec![Outline::rectangle([x, y], WIDTH, length, CardLine::Cut)];
     let mut labels = vec![Label::name([x + WIDTH - 2.0, y + 2.0], length - 4.0, name).upright()];
     let spoken: Vec<&Station> = stations
         .iter()
         .filter(|each| !each.says.is_empty())
         .collect();
     let places = spread(spoken.iter().map(|each| each.at), length);
+    let mut outlines = vec![card([x, y], length, &places)];
     for station in stations {
         let at = y + station.at;
         // The ends are edges of the card already.
@@ -62,6 +64,30 @@ pub fn stick(
         ));
     }
     (outlines, labels)
+}
+
+/// The card of a stick; where its words take more height than it is long, it is taller behind the
+/// working edge, which keeps its length.
+fn card([x, y]: [f64; 2], length: f64, places: &[f64]) -> Outline {
+    let low = places.first().map_or(0.0, |first| (first - ROUND).min(0.0));
+    let high = places
+        .last()
+        .map_or(length, |last| (last + ROUND).max(length));
+    if low == 0.0 && high == length {
+        return Outline::rectangle([x, y], WIDTH, length, CardLine::Cut);
+    }
+    let neck = x + WORDS - 2.0;
+    let corners = [
+        [x, y],
+        [neck, y],
+        [neck, y + low],
+        [x + WIDTH, y + low],
+        [x + WIDTH, y + high],
+        [neck, y + high],
+        [neck, y + length],
+        [x, y + length],
+    ];
+    Outline::straight(&corners, true, CardLine::Cut)
 }
 
 /// Heights for lines of words at stations in order, a line apart, inside the stick where it is long enough.
@@ -156,5 +182,34 @@ mod tests {
         assert!(places[0] >= 1.0 && places[4] <= 58.0, "{places:?}");
         // Where there is room, words stand at their station.
         assert_eq!(places[3], 30.0);
+    }
+
+    /// Twelve lines of words on a stick 20 mm long: the card is taller than the stick, and holds them.
+    #[test]
+    fn a_short_stick_has_room_for_its_words() {
+        let stations: Vec<Station> = (0..12)
+            .map(|number| Station {
+                at: 20.0 * f64::from(number) / 11.0,
+                says: number.to_string(),
+            })
+            .collect();
+        let (outlines, labels) = stick([0.0, 0.0], 20.0, "stick", &stations);
+        let heights = |low: f64, high: f64, y: f64| (low.min(y), high.max(y));
+        let card = outlines[0].edges.iter().map(|edge| match edge {
+            crate::figure::Edge::Line { to } | crate::figure::Edge::Arc { to, .. } => to[1],
+        });
+        let (low, high) = card.fold((0.0, 0.0), |(low, high), y| heights(low, high, y));
+        assert!(high - low > 11.0 * LINE);
+        for label in labels.iter().filter(|label| !label.name) {
+            assert!(label.at[1] >= low && label.at[1] + 2.5 <= high, "{label:?}");
+        }
+        // The working edge is as long as the stick.
+        assert_eq!(outlines[0].start, [0.0, 0.0]);
+        assert!(
+            outlines[0]
+                .edges
+                .iter()
+                .any(|edge| matches!(edge, crate::figure::Edge::Line { to } if *to == [0.0, 20.0]))
+        );
     }
 }
