@@ -93,7 +93,7 @@ pub(super) fn write(sketch: &Sketch, title: &str) -> String {
     for ground in &sketch.grounds {
         let _ = writeln!(
             out,
-            "<path d=\"{}\" stroke=\"none\" style=\"fill:var(--ground, Canvas)\"/>",
+            "<path d=\"{}\" stroke=\"none\" fill=\"var(--ground, Canvas)\"/>",
             path(ground, true)
         );
     }
