@@ -19,16 +19,8 @@ pub(super) fn words<'w>(words: impl IntoIterator<Item = &'w str>) -> Vec<Offer> 
 
 /// The bits of some kinds, each diameter once, small to large.
 pub(super) fn bits(plan: &Plan, kinds: &[BitKind]) -> Vec<Offer> {
-    let mut sizes: Vec<f64> = plan
-        .rack
-        .bits
-        .iter()
-        .filter(|bit| kinds.contains(&bit.kind))
-        .map(|bit| bit.diameter)
-        .collect();
-    sizes.sort_by(f64::total_cmp);
-    sizes.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-    sizes
+    plan.rack
+        .bit_sizes(kinds)
         .into_iter()
         .map(|size| Offer {
             written: written(plan, size),

@@ -96,17 +96,7 @@ pub fn nearest_length(
 
 /// Diameters of the rack's bits of some kinds, ascending, each once, mm.
 pub fn bit_sizes(study: &Study<'_>, kinds: &[BitKind]) -> Vec<f64> {
-    let mut sizes: Vec<f64> = study
-        .plan
-        .rack
-        .bits
-        .iter()
-        .filter(|bit| kinds.contains(&bit.kind))
-        .map(|bit| bit.diameter)
-        .collect();
-    sizes.sort_by(f64::total_cmp);
-    sizes.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
-    sizes
+    study.plan.rack.bit_sizes(kinds)
 }
 
 /// Mark counts near the plan's that suit, nearest first: even, on the index head, 4 to 48.

@@ -28,6 +28,19 @@ impl Rack {
         })
     }
 
+    /// Diameters of the bits of some kinds, ascending, each once, mm.
+    pub fn bit_sizes(&self, kinds: &[BitKind]) -> Vec<f64> {
+        let mut sizes: Vec<f64> = self
+            .bits
+            .iter()
+            .filter(|bit| kinds.contains(&bit.kind))
+            .map(|bit| bit.diameter)
+            .collect();
+        sizes.sort_by(f64::total_cmp);
+        sizes.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+        sizes
+    }
+
     /// Whether there is a bit of a diameter, mm, of one kind or of any.
     pub fn has_bit(&self, kind: Option<BitKind>, diameter: f64) -> bool {
         self.bits
