@@ -3,7 +3,7 @@
 use super::kind::{self, advice, change};
 use super::mending::{clears, nearest_length};
 use crate::bench::{settable, written};
-use crate::form::coved_ball::finial_outline::Laid;
+use crate::form::coved_ball::finial_outline::{Laid, radius_at};
 use crate::form::coved_ball::finials::{End, rough_diameter};
 use crate::plan::{Finial, FinialPart};
 use crate::report::Finding;
@@ -270,40 +270,6 @@ fn hanger(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option
             }))
             .mended_by(none.then(|| advice("Make the tip thicker or the hanger's shank thinner."))),
     )
-}
-
-/// Radius of the outline at a station, mm.
-fn radius_at(laid: &[Laid], station: f64) -> f64 {
-    use crate::form::coved_ball::finial_outline::Element;
-    let Some(shape) = laid
-        .iter()
-        .find(|shape| shape.from.x <= station && station <= shape.to.x)
-    else {
-        return 0.0;
-    };
-    let mut from = shape.from;
-    for element in &shape.elements {
-        let to = element.end();
-        if station <= to.x {
-            return match *element {
-                Element::Line(to) => {
-                    from.lerp(to, (station - from.x) / (to.x - from.x).max(1e-12))
-                        .y
-                }
-                Element::Arc(_, centre, turn) => {
-                    let across = from.distance_squared(centre) - (station - centre.x).powi(2);
-                    let rise = across.max(0.0).sqrt();
-                    if turn == rondure_solid::Turn::Right {
-                        centre.y + rise
-                    } else {
-                        centre.y - rise
-                    }
-                }
-            };
-        }
-        from = to;
-    }
-    from.y
 }
 
 fn rim(study: &Study<'_>) -> Option<Finding> {

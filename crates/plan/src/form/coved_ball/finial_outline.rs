@@ -75,6 +75,39 @@ pub fn lay_out(finial: &Finial) -> Result<Vec<Laid>, Unlayable> {
     Ok(laid)
 }
 
+/// Radius of the outline at a station, mm; nought beyond its ends.
+pub fn radius_at(laid: &[Laid], station: f64) -> f64 {
+    let Some(shape) = laid
+        .iter()
+        .find(|shape| shape.from.x <= station && station <= shape.to.x)
+    else {
+        return 0.0;
+    };
+    let mut from = shape.from;
+    for element in &shape.elements {
+        let to = element.end();
+        if station <= to.x {
+            return match *element {
+                Element::Line(to) => {
+                    from.lerp(to, (station - from.x) / (to.x - from.x).max(1e-12))
+                        .y
+                }
+                Element::Arc(_, centre, turn) => {
+                    let across = from.distance_squared(centre) - (station - centre.x).powi(2);
+                    let rise = across.max(0.0).sqrt();
+                    if turn == Turn::Right {
+                        centre.y + rise
+                    } else {
+                        centre.y - rise
+                    }
+                }
+            };
+        }
+        from = to;
+    }
+    from.y
+}
+
 fn shape(part: FinialPart, at: DVec2, is_tip: bool) -> Result<Laid, (String, String)> {
     let mut elements = Vec::new();
     let mut from = at;
