@@ -4,6 +4,7 @@ use glam::DVec3;
 use rayon::prelude::*;
 
 use crate::brick::strain_at;
+use crate::grid::Cells;
 use crate::model::Model;
 use crate::stiffness::apply;
 
@@ -49,6 +50,10 @@ impl<'a> Answer<'a> {
             residual,
             free,
         }
+    }
+
+    pub(crate) fn cells(&self) -> &Cells {
+        &self.model.cells
     }
 
     /// The stress in every cube, by z, then y, then x.
@@ -102,21 +107,8 @@ impl<'a> Answer<'a> {
     /// The value that `share` of the wood, by volume, does not exceed; `measure` gives one for each cube.
     /// None of it is NaN: a place without a number counts as nought.
     pub fn percentile(&self, share: f64, measure: impl Fn(&Place) -> f64) -> f64 {
-        let mut list: Vec<(f64, f64)> = self
-            .places()
-            .iter()
-            .map(|place| (measure(place), place.volume))
-            .map(|(value, volume)| (if value.is_finite() { value } else { 0.0 }, volume))
-            .collect();
-        list.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let whole: f64 = list.iter().map(|(_, volume)| volume).sum();
-        let mut below = 0.0;
-        for (value, volume) in &list {
-            below += volume;
-            if below >= share * whole {
-                return *value;
-            }
-        }
-        list.last().map_or(0.0, |(value, _)| *value)
+        let list = self.places();
+        let list = list.iter().map(|place| (measure(place), place.volume));
+        crate::judge::percentile(list.collect(), share)
     }
 }

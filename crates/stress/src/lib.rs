@@ -13,7 +13,7 @@
 //!
 //! **Not guaranteed**: the cubes' own error. A rib should have six cubes through its thickness; with three it is
 //! 6 to 25 % too stiff. A stress at one cube beside a sharp edge grows without end as cubes shrink: judge by a
-//! percentile or a mean over some length, never by the greatest ([`Answer::percentile`]). Linear, small strains, no
+//! mean over a stated length or a percentile, never by the greatest ([`Answer::verdict`]). Linear, small strains, no
 //! cracks, no damping.
 //!
 //! ```
@@ -28,7 +28,9 @@
 //! let model = Model::new(&rod, &grain, &maple, 1.0, &held)?;
 //! let push = Load::force(Patch::ball(DVec3::new(60.0, 0.0, 0.0), 6.0), DVec3::Z * 10.0);
 //! let answer = model.solve(&[push], Tolerance::USUAL, &|_| true)?;
-//! assert!(answer.work > 0.0);
+//! // How many times that push the wood stands: weak, mean and strong wood.
+//! let verdict = answer.verdict(&rondure_wood::find("sugar maple")?.strength().ok_or("no strength known")?);
+//! assert!(verdict.stands[0] < verdict.stands[1] && verdict.stands[1] < verdict.stands[2]);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -43,10 +45,12 @@ mod coarse;
 mod fine;
 mod grain;
 mod grid;
+mod judge;
 mod load;
 mod model;
 mod multigrid;
 pub mod stiffness;
+mod strength;
 mod vectors;
 
 use thiserror::Error;
@@ -54,8 +58,10 @@ use thiserror::Error;
 pub use answer::{Answer, Place};
 pub use grain::Grain;
 pub use grid::LEAST_SHARE;
+pub use judge::{Band, Field, LENGTH, SHARE, Verdict, Weak};
 pub use load::{Load, Patch, Support};
 pub use model::{Filled, Model, Tolerance};
+pub use strength::{Kind, Surface};
 
 /// Why there is no answer.
 #[derive(Debug, Clone, PartialEq, Error)]

@@ -28,6 +28,7 @@ mod moisture;
 mod movement;
 mod sourced;
 mod species;
+mod strength;
 mod table;
 
 pub use cautions::{
@@ -45,3 +46,4 @@ pub use movement::{
 };
 pub use sourced::{Sourced, Status};
 pub use species::{Wood, woods};
+pub use strength::{End, ONE_IN_TWENTY, ROLLING_SHARE, Range, Strength, at_moisture};
