@@ -7,11 +7,12 @@ use crate::brick::strain_at;
 use crate::grid::Cells;
 use crate::model::Model;
 use crate::stiffness::apply;
+use crate::vectors::thirds;
 
 /// The answer to loads that act together.
 pub struct Answer<'a> {
     model: &'a Model,
-    /// Three numbers for each node, mm.
+    /// All along x, then all along y, then all along z; mm.
     motion: Vec<f64>,
     /// Twice the work that the loads did, N mm: force times motion, summed.
     pub work: f64,
@@ -52,6 +53,13 @@ impl<'a> Answer<'a> {
         }
     }
 
+    /// The motion of a node, mm.
+    pub(crate) fn motion_of(&self, node: u32) -> DVec3 {
+        let [x, y, z] = thirds(&self.motion);
+        let node = node as usize;
+        DVec3::new(x[node], y[node], z[node])
+    }
+
     pub(crate) fn cells(&self) -> &Cells {
         &self.model.cells
     }
@@ -61,14 +69,16 @@ impl<'a> Answer<'a> {
         let (cells, nodes, laws) = (&self.model.cells, &self.model.nodes, &self.model.laws);
         let b = strain_at([0.0; 3], cells.grid.edge);
         let full = cells.grid.edge.powi(3);
+        let count = nodes.at.len();
         cells
             .list
             .par_iter()
             .zip(&nodes.of_cell)
             .map(|(cell, corners)| {
                 let strain: [f64; 6] = std::array::from_fn(|part| {
-                    let of =
-                        |degree: usize| self.motion[3 * corners[degree / 3] as usize + degree % 3];
+                    let of = |degree: usize| {
+                        self.motion[degree % 3 * count + corners[degree / 3] as usize]
+                    };
                     b[part]
                         .iter()
                         .enumerate()
@@ -95,8 +105,7 @@ impl<'a> Answer<'a> {
         let mut wood = 0.0;
         for (cell, corners) in cells.list.iter().zip(&nodes.of_cell) {
             if cells.grid.middle(cell.at).distance(at) <= radius {
-                let node =
-                    |corner: u32| DVec3::from_slice(&self.motion[3 * corner as usize..][..3]);
+                let node = |corner: u32| self.motion_of(corner);
                 sum += cell.share * corners.map(node).into_iter().sum::<DVec3>() / 8.0;
                 wood += cell.share;
             }

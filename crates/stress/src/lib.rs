@@ -48,6 +48,7 @@ mod grid;
 mod judge;
 mod load;
 mod model;
+mod modes;
 mod multigrid;
 pub mod stiffness;
 mod strength;

@@ -131,18 +131,19 @@ pub(crate) struct Laws {
     pub turns: Vec<Law>,
 }
 
-/// Forces at the nodes, three for each.
+/// Forces at the nodes: all along x, then all along y, then all along z.
 pub(crate) fn forces(
     cells: &Cells,
     nodes: &Nodes,
     laws: &Laws,
     loads: &[Load],
 ) -> Result<Vec<f64>, StressError> {
-    let mut forces = vec![0.0; 3 * nodes.at.len()];
+    let count = nodes.at.len();
+    let mut forces = vec![0.0; 3 * count];
     let mut push = |cell: usize, force: DVec3| {
         for node in nodes.of_cell[cell] {
             for direction in 0..3 {
-                forces[3 * node as usize + direction] += force[direction] / 8.0;
+                forces[direction * count + node as usize] += force[direction] / 8.0;
             }
         }
     };
@@ -196,7 +197,7 @@ pub(crate) fn forces(
             .collect();
         for (cell, nodes) in cells.list.iter().zip(&nodes.of_cell) {
             for (degree, force) in held[usize::from(cell.kind)].iter().enumerate() {
-                forces[3 * nodes[degree / 3] as usize + degree % 3] += cell.share * force;
+                forces[degree % 3 * count + nodes[degree / 3] as usize] += cell.share * force;
             }
         }
     }

@@ -11,15 +11,14 @@ use rondure_wood::Elastic;
 
 use crate::StressError;
 use crate::answer::Answer;
-use crate::brick::{DEGREES, Matrix, stiffness};
-use crate::coarse::{Cubes, add_product, families, parent};
-use crate::fine::{Fine, Nodes};
+use crate::brick::{Matrix, stiffness};
+use crate::fine::Nodes;
 use crate::grain::Grain;
 use crate::grid::Cells;
 use crate::load::{Laws, Load, Support, forces, free_strain, springs};
 use crate::multigrid::Multigrid;
 use crate::stiffness::{Law, law_of, strain_turn, turned};
-use crate::vectors::{add, add_to_scaled, dot};
+use crate::vectors::{add, dot, dot_single, single, step, turn};
 
 /// How far the forces may be out of balance at the end.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -110,15 +109,7 @@ impl Model {
             .map(|law| stiffness(law, edge))
             .collect();
         let held = springs(&cells, supports)?;
-        let mut at_nodes = vec![0.0; nodes.at.len()];
-        for &(cell, spring) in &held {
-            for node in nodes.of_cell[cell] {
-                at_nodes[node as usize] += spring;
-            }
-        }
-        let cubes = first_coarse(&cells, &matrices, &held);
-        let fine = Fine::new(&cells, &nodes, matrices, at_nodes);
-        let multigrid = Multigrid::new(fine, &nodes, cubes, cells.grid.count);
+        let multigrid = Multigrid::new(&cells, &nodes, &matrices, &held);
         let rigid = if supports.is_empty() {
             rigid_motions(&nodes)
         } else {
@@ -178,6 +169,15 @@ impl Model {
         }
     }
 
+    fn at_rest_single(&self, x: &mut [f32]) {
+        for motion in &self.rigid {
+            let part = dot_single(x, motion);
+            x.par_iter_mut()
+                .zip(motion)
+                .for_each(|(x, motion)| *x -= (part * motion) as f32);
+        }
+    }
+
     fn iterate(
         &self,
         load: &[f64],
@@ -190,29 +190,38 @@ impl Model {
         if whole == 0.0 {
             return Ok((x, 0, 0.0));
         }
+        // The sweep's numbers are single: forces are brought near one first, so that none is lost.
+        let scale = (size as f64).sqrt() / whole;
         let mut r = load.to_vec();
-        let mut z = self.multigrid.sweep(&r);
-        self.at_rest(&mut z);
-        let mut p = z.clone();
+        let mut small = vec![0.0; size];
+        let mut p = vec![0.0; size];
         let mut q = vec![0.0; size];
-        let mut rho = dot(&r, &z);
-        let mut residual = 1.0;
+        let (mut energy, mut residual) = (1.0, 1.0);
         for round in 1..=tolerance.rounds {
+            single(&r, scale / residual, &mut small);
+            let mut z = self.multigrid.sweep(&small);
+            self.at_rest_single(&mut z);
+            // The sweep is only nearly symmetric in single numbers: the new direction is made conjugate to the last by
+            // its own product, and the length of the step taken from the residual itself.
+            let back = -dot_single(&z, &q) / energy;
+            turn(&mut p, back, &z);
             self.multigrid.times(&p, &mut q);
-            let energy = dot(&p, &q);
+            energy = dot(&p, &q);
             // A number that is none, or a direction without stiffness, would run on for ever.
-            if !(energy.is_finite() && energy > 0.0 && rho.is_finite()) {
+            if !(energy.is_finite() && energy > 0.0) {
                 return Err(StressError::NotReached {
                     iterations: round,
                     residual,
                     asked: tolerance.relative,
                 });
             }
-            let step = rho / energy;
-            add(&mut x, step, &p);
-            add(&mut r, -step, &q);
-            self.at_rest(&mut r);
-            residual = dot(&r, &r).sqrt() / whole;
+            let length = dot(&p, &r) / energy;
+            let mut square = step(&mut x, &mut r, length, &p, &q);
+            if !self.rigid.is_empty() {
+                self.at_rest(&mut r);
+                square = dot(&r, &r);
+            }
+            residual = square.sqrt() / whole;
             if residual <= tolerance.relative {
                 self.at_rest(&mut x);
                 return Ok((x, round, residual));
@@ -220,67 +229,12 @@ impl Model {
             if !watch(residual) {
                 return Err(StressError::Cancelled);
             }
-            z = self.multigrid.sweep(&r);
-            self.at_rest(&mut z);
-            let next = dot(&r, &z);
-            add_to_scaled(&mut p, next / rho, &z);
-            rho = next;
         }
         Err(StressError::NotReached {
             iterations: tolerance.rounds,
             residual,
             asked: tolerance.relative,
         })
-    }
-}
-
-/// The first coarse lattice: products of the few different matrices, summed with the shares.
-fn first_coarse(cells: &Cells, matrices: &[Matrix], held: &[(usize, f64)]) -> Cubes {
-    let products: Vec<[Matrix; 8]> = matrices
-        .par_iter()
-        .map(|matrix| {
-            std::array::from_fn(|place| {
-                let mut product = [[0.0; DEGREES]; DEGREES];
-                add_product(&mut product, matrix, place, 1.0);
-                product
-            })
-        })
-        .collect();
-    let mut spring = vec![0.0; cells.list.len()];
-    for &(cell, stiffness) in held {
-        spring[cell] += stiffness;
-    }
-    let mut unit = [[0.0; DEGREES]; DEGREES];
-    for (degree, row) in unit.iter_mut().enumerate() {
-        row[degree] = 1.0;
-    }
-    let at: Vec<[u32; 3]> = cells.list.iter().map(|cell| cell.at).collect();
-    let families = families(&at);
-    let matrix = families
-        .par_iter()
-        .map(|(_, children)| {
-            let mut sum = Box::new([[0.0; DEGREES]; DEGREES]);
-            for &child in children {
-                let cell = &cells.list[child as usize];
-                let place = parent(cell.at).1;
-                let product = &products[usize::from(cell.kind)][place];
-                for (sum, product) in sum
-                    .as_flattened_mut()
-                    .iter_mut()
-                    .zip(product.as_flattened())
-                {
-                    *sum += cell.share * product;
-                }
-                if spring[child as usize] > 0.0 {
-                    add_product(&mut sum, &unit, place, spring[child as usize]);
-                }
-            }
-            sum
-        })
-        .collect();
-    Cubes {
-        at: families.into_iter().map(|(at, _)| at).collect(),
-        matrix,
     }
 }
 
@@ -295,10 +249,13 @@ fn rigid_motions(nodes: &Nodes) -> Vec<Vec<f64>> {
         .chain(axes.map(|axis| (DVec3::ZERO, axis)));
     let mut motions: Vec<Vec<f64>> = Vec::new();
     for (shift, turn) in ways {
-        let mut motion: Vec<f64> = nodes
+        let motion = nodes
             .at
             .iter()
-            .flat_map(|&at| (shift + turn.cross(place(at) - middle)).to_array())
+            .map(|&at| shift + turn.cross(place(at) - middle))
+            .collect::<Vec<DVec3>>();
+        let mut motion: Vec<f64> = (0..3)
+            .flat_map(|direction| motion.iter().map(move |motion| motion[direction]))
             .collect();
         for other in &motions {
             let part = dot(&motion, other);

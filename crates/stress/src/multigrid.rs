@@ -8,11 +8,15 @@
 //! symmetric and may serve conjugate gradients. The coarsest lattice is solved
 //! directly by Cholesky; a pivot lost to rounding (a free body has six) stands still.
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 
-use crate::coarse::{Cubes, Rows, Transfer};
+use crate::brick::Matrix;
+use crate::coarse::{self, Rows, Transfer};
 use crate::fine::{Fine, Nodes};
-use crate::vectors::dot;
+use crate::grid::Cells;
+use crate::vectors::{dot, single, thirds, thirds_mut};
 
 /// Nodes below which a lattice is solved directly.
 const DIRECT: usize = 330;
@@ -21,6 +25,8 @@ const ROUNDS: usize = 10;
 /// The smoothed part of the spectrum.
 const SPAN: f64 = 32.0;
 const ABOVE: f64 = 1.1;
+/// Steps of the polynomial.
+const DEGREE: usize = 2;
 
 /// The stiffness of one lattice.
 #[derive(Debug)]
@@ -30,9 +36,9 @@ enum Stiffness {
 }
 
 impl Stiffness {
-    fn times(&self, x: &[f64], y: &mut [f64]) {
+    fn times(&self, x: &[f32], y: &mut [f32]) {
         match self {
-            Self::Fine(fine) => fine.times(x, y),
+            Self::Fine(fine) => fine.times_single(x, y),
             Self::Rows(rows) => rows.times(x, y),
         }
     }
@@ -41,8 +47,8 @@ impl Stiffness {
 #[derive(Debug)]
 struct Level {
     stiffness: Stiffness,
-    /// Inverses of the blocks on the diagonal.
-    inverse: Vec<[f64; 9]>,
+    /// Inverses of the blocks on the diagonal: xx, yy, zz, xy, yz, zx of every node.
+    inverse: Vec<[f32; 6]>,
     /// Largest eigenvalue of inverse · stiffness.
     largest: f64,
     /// To the next coarser lattice.
@@ -57,31 +63,47 @@ pub(crate) struct Multigrid {
 }
 
 impl Multigrid {
-    /// Builds all lattices. `cubes` are those of the first coarse lattice, with its nodes.
-    pub fn new(fine: Fine, nodes: &Nodes, cubes: Cubes, count: [usize; 3]) -> Self {
-        let mut count = count.map(|cells| cells.div_ceil(2));
-        let first = Nodes::of(cubes.at.iter().copied(), count);
+    /// Builds all lattices under that of the cells.
+    pub fn new(cells: &Cells, nodes: &Nodes, matrices: &[Matrix], held: &[(usize, f64)]) -> Self {
+        let (first, rows, cubes) = coarse::first(cells, matrices, held);
+        let mut count = cells.grid.count.map(|cells| cells.div_ceil(2));
+        let mut springs = BTreeMap::new();
+        for &(cell, spring) in held {
+            for node in nodes.of_cell[cell] {
+                *springs.entry(node).or_insert(0.0) += spring;
+            }
+        }
+        let fine = Fine::new(cells, nodes, matrices, springs.into_iter().collect());
+        let diagonal = fine.diagonal(cells, nodes, matrices);
         let transfer = Transfer::between(nodes, &first, count);
-        let diagonal = fine.diagonal();
-        let mut levels = vec![Level::new(Stiffness::Fine(fine), diagonal, transfer)];
-        let (mut cubes, mut nodes) = (cubes, first);
-        while nodes.at.len() > DIRECT && count.iter().any(|&cells| cells > 1) {
-            let rows = Rows::of(&cubes, &nodes);
+        let mut levels = vec![Level::new(Stiffness::Fine(fine), &diagonal, transfer)];
+        let (mut rows, mut nodes, mut cubes) = (rows, first, cubes);
+        loop {
             count = count.map(|cells| cells.div_ceil(2));
-            cubes = cubes.coarser();
             let coarse = Nodes::of(cubes.at.iter().copied(), count);
             let transfer = Transfer::between(&nodes, &coarse, count);
             let diagonal = rows.diagonal();
-            levels.push(Level::new(Stiffness::Rows(rows), diagonal, transfer));
+            levels.push(Level::new(Stiffness::Rows(rows), &diagonal, transfer));
+            if coarse.at.len() <= DIRECT || count.iter().all(|&cells| cells <= 1) {
+                let whole = coarse::dense(&cubes, &coarse);
+                let coarsest = Factor::of(whole, 3 * coarse.at.len());
+                return Self { levels, coarsest };
+            }
+            rows = Rows::of(&cubes, &coarse);
+            cubes = cubes.coarser();
             nodes = coarse;
         }
-        let coarsest = Factor::of(Rows::of(&cubes, &nodes).dense(), 3 * nodes.at.len());
-        Self { levels, coarsest }
     }
 
     /// y = K x on the fine lattice.
     pub fn times(&self, x: &[f64], y: &mut [f64]) {
-        self.levels[0].stiffness.times(x, y);
+        if let Some(Level {
+            stiffness: Stiffness::Fine(fine),
+            ..
+        }) = self.levels.first()
+        {
+            fine.times(x, y);
+        }
     }
 
     /// Number of lattices.
@@ -90,26 +112,25 @@ impl Multigrid {
     }
 
     /// An approximate solution of K x = b.
-    pub fn sweep(&self, b: &[f64]) -> Vec<f64> {
+    pub fn sweep(&self, b: &[f32]) -> Vec<f32> {
         self.descend(0, b)
     }
 
-    fn descend(&self, number: usize, b: &[f64]) -> Vec<f64> {
+    fn descend(&self, number: usize, b: &[f32]) -> Vec<f32> {
         let Some(level) = self.levels.get(number) else {
             return self.coarsest.solve(b);
         };
         let mut x = vec![0.0; b.len()];
         let mut work = vec![0.0; b.len()];
-        level.smooth(b, &mut x, &mut work, true);
+        let mut step = vec![0.0; b.len()];
+        level.smooth(b, &mut x, &mut work, &mut step, true);
         level.stiffness.times(&x, &mut work);
-        work.par_iter_mut()
-            .zip(b)
-            .for_each(|(work, b)| *work = b - *work);
+        zipped(&mut work, b, |work, b| *work = b - *work);
         let mut coarse = vec![0.0; self.size_below(number)];
         level.transfer.gather(&work, &mut coarse);
         let better = self.descend(number + 1, &coarse);
         level.transfer.spread(&better, &mut x);
-        level.smooth(b, &mut x, &mut work, false);
+        level.smooth(b, &mut x, &mut work, &mut step, false);
         x
     }
 
@@ -120,9 +141,21 @@ impl Multigrid {
     }
 }
 
+const PART: usize = 1 << 13;
+
+fn zipped(y: &mut [f32], x: &[f32], act: impl Fn(&mut f32, f32) + Sync) {
+    y.par_chunks_mut(PART)
+        .zip(x.par_chunks(PART))
+        .for_each(|(y, x)| {
+            for (y, &x) in y.iter_mut().zip(x) {
+                act(y, x);
+            }
+        });
+}
+
 impl Level {
-    fn new(stiffness: Stiffness, diagonal: Vec<[f64; 9]>, transfer: Transfer) -> Self {
-        let inverse: Vec<[f64; 9]> = diagonal.par_iter().map(inverted).collect();
+    fn new(stiffness: Stiffness, diagonal: &[[f64; 6]], transfer: Transfer) -> Self {
+        let inverse: Vec<[f32; 6]> = diagonal.par_iter().map(inverted).collect();
         let mut level = Self {
             stiffness,
             inverse,
@@ -141,83 +174,104 @@ impl Level {
             .map(|i| (i as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 40)
             .map(|bits| bits as f64 / (1_u64 << 23) as f64 - 1.0)
             .collect();
-        let mut y = vec![0.0; size];
+        let mut from = vec![0.0_f32; size];
+        let mut y = vec![0.0_f32; size];
+        let mut step = vec![0.0_f32; size];
         let mut largest = 1.0;
         for _ in 0..ROUNDS {
-            self.stiffness.times(&x, &mut y);
-            let energy = dot(&x, &y);
-            self.precondition(&mut y);
-            let length = dot(&y, &y).sqrt();
-            let old = dot(&x, &x).sqrt();
-            if !(length > 0.0 && length.is_finite() && old > 0.0) || energy <= 0.0 {
+            let length = dot(&x, &x).sqrt();
+            if !(length > 0.0 && length.is_finite()) {
                 return largest;
             }
-            largest = length / old;
-            x.par_iter_mut().zip(&y).for_each(|(x, y)| *x = y / length);
+            single(&x, 1.0 / length, &mut from);
+            self.stiffness.times(&from, &mut y);
+            self.precondition(&y, &mut step, |step, z| *step = z);
+            x.par_iter_mut()
+                .zip(&step)
+                .for_each(|(x, z)| *x = f64::from(*z));
+            let next = dot(&x, &x).sqrt();
+            if !(next > 0.0 && next.is_finite()) {
+                return largest;
+            }
+            largest = next;
         }
         largest
     }
 
-    fn precondition(&self, r: &mut [f64]) {
-        r.par_chunks_mut(3 * 2048)
-            .zip(self.inverse.par_chunks(2048))
-            .for_each(|(r, inverse)| {
-                for (r, m) in r.chunks_exact_mut(3).zip(inverse) {
-                    let [a, b, c] = [r[0], r[1], r[2]];
-                    r[0] = m[0] * a + m[1] * b + m[2] * c;
-                    r[1] = m[3] * a + m[4] * b + m[5] * c;
-                    r[2] = m[6] * a + m[7] * b + m[8] * c;
+    /// Hands the inverse of the blocks times `r` to `act`, beside what stands in `to`.
+    fn precondition(&self, r: &[f32], to: &mut [f32], act: impl Fn(&mut f32, f32) + Sync) {
+        let [rx, ry, rz] = thirds(r);
+        let [x, y, z] = thirds_mut(to);
+        let parts = (
+            x.par_chunks_mut(2048),
+            y.par_chunks_mut(2048),
+            z.par_chunks_mut(2048),
+        );
+        let from = (
+            rx.par_chunks(2048),
+            ry.par_chunks(2048),
+            rz.par_chunks(2048),
+        );
+        (
+            parts.into_par_iter(),
+            from.into_par_iter(),
+            self.inverse.par_chunks(2048),
+        )
+            .into_par_iter()
+            .for_each(|((x, y, z), (rx, ry, rz), inverse)| {
+                for (node, m) in inverse.iter().enumerate() {
+                    let (a, b, c) = (rx[node], ry[node], rz[node]);
+                    act(&mut x[node], m[0] * a + m[3] * b + m[5] * c);
+                    act(&mut y[node], m[3] * a + m[1] * b + m[4] * c);
+                    act(&mut z[node], m[5] * a + m[4] * b + m[2] * c);
                 }
             });
     }
 
-    /// Two Chebyshev steps towards K x = b; with `fresh` x is nought and not looked at.
-    fn smooth(&self, b: &[f64], x: &mut [f64], work: &mut [f64], fresh: bool) {
+    /// Chebyshev steps towards K x = b; with `fresh` x is nought.
+    fn smooth(&self, b: &[f32], x: &mut [f32], work: &mut [f32], step: &mut [f32], fresh: bool) {
         let high = ABOVE * self.largest;
         let low = high / SPAN;
         let (middle, half) = (0.5 * (high + low), 0.5 * (high - low));
-        let mut step = if fresh {
-            b.to_vec()
+        let by = (1.0 / middle) as f32;
+        if fresh {
+            self.precondition(b, step, |step, z| *step = by * z);
         } else {
             self.stiffness.times(x, work);
-            b.par_iter().zip(&*work).map(|(b, w)| b - w).collect()
-        };
-        self.precondition(&mut step);
-        step.par_iter_mut().for_each(|d| *d /= middle);
-        x.par_iter_mut().zip(&step).for_each(|(x, d)| *x += d);
-        let old = half / middle;
-        let new = 1.0 / (2.0 * middle / half - old);
-        self.stiffness.times(x, work);
-        work.par_iter_mut().zip(b).for_each(|(w, b)| *w = b - *w);
-        self.precondition(work);
-        x.par_iter_mut()
-            .zip(&step)
-            .zip(&*work)
-            .for_each(|((x, d), r)| {
-                *x += new * old * d + 2.0 * new / half * r;
-            });
+            zipped(work, b, |work, b| *work = b - *work);
+            self.precondition(work, step, |step, z| *step = by * z);
+        }
+        zipped(x, step, |x, step| *x += step);
+        let mut old = half / middle;
+        for _ in 1..DEGREE {
+            let new = 1.0 / (2.0 * middle / half - old);
+            self.stiffness.times(x, work);
+            zipped(work, b, |work, b| *work = b - *work);
+            let (keep, take) = ((new * old) as f32, (2.0 * new / half) as f32);
+            self.precondition(work, step, |step, z| *step = keep * *step + take * z);
+            zipped(x, step, |x, step| *x += step);
+            old = new;
+        }
     }
 }
 
 /// The inverse of a symmetric three by three block; a direction without stiffness stands still.
-fn inverted(m: &[f64; 9]) -> [f64; 9] {
-    let matrix = glam::DMat3::from_cols_array(m);
-    let scale = m[0].abs().max(m[4].abs()).max(m[8].abs());
+fn inverted(m: &[f64; 6]) -> [f32; 6] {
+    let [xx, yy, zz, xy, yz, zx] = *m;
+    let matrix = glam::DMat3::from_cols_array(&[xx, xy, zx, xy, yy, yz, zx, yz, zz]);
+    let scale = xx.abs().max(yy.abs()).max(zz.abs());
     if scale > 0.0 && matrix.determinant() > 1e-12 * scale.powi(3) {
-        return matrix.inverse().to_cols_array();
+        let inverse = matrix.inverse().to_cols_array();
+        return [0, 4, 8, 1, 5, 2].map(|i| inverse[i] as f32);
     }
-    let one = |x: f64| if x > 1e-9 * scale { 1.0 / x } else { 0.0 };
-    [
-        one(m[0]),
-        0.0,
-        0.0,
-        0.0,
-        one(m[4]),
-        0.0,
-        0.0,
-        0.0,
-        one(m[8]),
-    ]
+    let one = |x: f64| {
+        if x > 1e-9 * scale {
+            (1.0 / x) as f32
+        } else {
+            0.0
+        }
+    };
+    [one(xx), one(yy), one(zz), 0.0, 0.0, 0.0]
 }
 
 /// The lower triangle of the coarsest stiffness.
@@ -250,9 +304,9 @@ impl Factor {
         Self { size, lower: a }
     }
 
-    fn solve(&self, b: &[f64]) -> Vec<f64> {
+    fn solve(&self, b: &[f32]) -> Vec<f32> {
         let (n, l) = (self.size, &self.lower);
-        let mut x = b.to_vec();
+        let mut x: Vec<f64> = b.iter().map(|b| f64::from(*b)).collect();
         for i in 0..n {
             let gone: f64 = l[i * n..i * n + i].iter().zip(&x).map(|(l, x)| l * x).sum();
             x[i] = (x[i] - gone) / l[i * n + i];
@@ -264,6 +318,6 @@ impl Factor {
                 *x -= l * by;
             }
         }
-        x
+        x.into_iter().map(|x| x as f32).collect()
     }
 }
