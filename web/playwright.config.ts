@@ -11,8 +11,8 @@ export default defineConfig({
   testDir: "e2e",
   outputDir: process.env.RONDURE_E2E_OUT ?? "test-results",
   workers: 1,
-  timeout: 240_000,
-  expect: { timeout: 30_000 },
+  timeout: 480_000,
+  expect: { timeout: 60_000 },
   reporter: [["list"], ["./e2e/counting.ts"]],
   use: {
     viewport: { width: 1366, height: 900 },

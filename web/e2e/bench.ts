@@ -69,17 +69,50 @@ export async function openPlan(page: Page, server: Server, side = "numbers", nam
   await drawn(page);
 }
 
-/** Waits until the piece is there. */
+/** Waits until the piece is there, and the numbers of the text that shows. */
 export async function drawn(page: Page): Promise<void> {
   await expect(page.locator(".frame[data-ready=true]")).toBeVisible();
+  await worked(page);
+}
+
+/** Waits until what shows is worked out from the text as it stands. */
+export async function worked(page: Page): Promise<void> {
+  await expect(page.locator("[data-worked=true]")).toBeVisible();
 }
 
 export const field = (page: Page, key: string): Locator => page.locator(`[id="field-${key}"]`);
 export const slider = (page: Page, key: string): Locator => page.locator(`[data-field="${key}"] input[type=range]`);
 
-/** Writes a value as a turner does, and waits until the server has it. */
+/** Takes a slider's thumb at a share of the track, when nothing moves it from its place any
+ * more; gives the place on the page of each share. */
+export async function grab(page: Page, key: string, share: number): Promise<(share: number) => [number, number]> {
+  await worked(page);
+  const track = slider(page, key);
+  await track.scrollIntoViewIfNeeded();
+  const there = (share: number) =>
+    track.evaluate((node, share) => {
+      const { x, y, width, height } = node.getBoundingClientRect();
+      return { x, y, width, height, bare: document.elementFromPoint(x + share * width, y + height / 2) === node };
+    }, share);
+  let box = await there(share);
+  await expect(async () => {
+    const before = box;
+    await page.waitForTimeout(200);
+    box = await there(share);
+    expect(box).toEqual({ ...before, bare: true });
+  }).toPass();
+  const { x, y, width, height } = box;
+  const place = (share: number): [number, number] => [x + width * share, y + height / 2];
+  await page.mouse.move(...place(share));
+  await page.mouse.down();
+  await expect(track).toBeFocused();
+  return place;
+}
+
+/** Writes a value as a turner does. */
 export async function write(page: Page, key: string, value: string): Promise<void> {
   await field(page, key).fill(value);
+  await expect(field(page, key)).toHaveValue(value);
   await field(page, key).press("Enter");
 }
 

@@ -77,7 +77,7 @@ for (const [width, height] of SIZES) {
     await expect(measure).toBeVisible();
     expect(await measure.evaluate((node) => parseFloat(getComputedStyle(node).fontSize))).toBeGreaterThanOrEqual(28);
     expect(await leastType(page)).toBeGreaterThanOrEqual(16);
-    expect(await inked(page)).toBeGreaterThan(0.02);
+    await expect.poll(() => inked(page)).toBeGreaterThan(0.02);
   });
 }
 
@@ -130,7 +130,7 @@ test("the theme follows the switch and is remembered", async ({ page, server }) 
   await page.reload();
   await drawn(page);
   await expect(page.locator("html")).toHaveAttribute("data-theme", "dark");
-  expect(await inked(page)).toBeGreaterThan(0.02);
+  await expect.poll(() => inked(page)).toBeGreaterThan(0.02);
   await expect(field(page, "ball.diameter")).toBeVisible();
 });
 

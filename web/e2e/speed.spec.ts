@@ -1,5 +1,5 @@
 // How fast: reported, not asserted. A machine under load would fail for no fault of the page.
-import { expect, field, openPlan, slider, test, write } from "./bench";
+import { expect, field, grab, kept, openPlan, test, worked, write } from "./bench";
 
 /** The value below which such a share of them lies. */
 function quantile(times: number[], share: number): number {
@@ -21,19 +21,18 @@ test("from a changed number to the new picture, over 50 changes", async ({ page,
     const before = (await times()).length;
     await write(page, "ball.diameter", `${58 + ((change * 7) % 50) / 10} mm`);
     await expect.poll(async () => (await times()).length, { intervals: [10], timeout: 90_000 }).toBeGreaterThan(before);
+    // The next is written when nothing of this one is under way: each picture is that of one change.
+    await worked(page);
+    await kept(page);
   }
   const typed = await times();
   expect(typed.length).toBeGreaterThanOrEqual(50);
   console.log(`typed, to the new picture: median ${ms(quantile(typed, 0.5))}, 95th percentile ${ms(quantile(typed, 0.95))} of ${typed.length}`);
 
   await page.evaluate(() => performance.clearMeasures("rondure.picture"));
-  const track = slider(page, "cove.depth");
-  await track.scrollIntoViewIfNeeded();
-  const box = (await track.boundingBox())!;
-  await page.mouse.move(box.x + box.width * 0.3, box.y + box.height / 2);
-  await page.mouse.down();
+  const place = await grab(page, "cove.depth", 0.3);
   for (let move = 0; move < 120; move++) {
-    await page.mouse.move(box.x + box.width * (0.3 + 0.12 * Math.sin(move / 9)), box.y + box.height / 2);
+    await page.mouse.move(...place(0.3 + 0.12 * Math.sin(move / 9)));
     await page.waitForTimeout(16);
   }
   await page.mouse.up();

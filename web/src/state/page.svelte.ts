@@ -68,6 +68,8 @@ class Page {
 
   /** What is known of the last text that could be read. */
   worked = $state.raw<Worked | null>(null);
+  /** That text: the one shown, unless the answer is under way or a drag is being tried. */
+  workedText = $state.raw<string | null>(null);
   /** Why the text shown cannot be read; empty when it can. */
   problems = $state.raw<Problem[]>([]);
   /** Values that could not be written, by key. */

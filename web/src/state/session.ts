@@ -57,6 +57,7 @@ export function leave(): void {
     kept: true,
     mine: null,
     worked: null,
+    workedText: null,
     problems: [],
     refused: {},
     piece: null,

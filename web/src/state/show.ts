@@ -39,6 +39,7 @@ const pipeline = new Pipeline(
     },
     worked(worked, wish) {
       page.worked = worked;
+      page.workedText = wish.text;
       page.problems = [];
       if (page.route.setup !== null && !worked.report.setups.some((setup) => setup.id === page.route.setup)) {
         goTo({ setup: null });
