@@ -124,8 +124,8 @@ pub fn height(rows: &[Row]) -> f64 {
 pub struct Flow<'a> {
     /// Sets the text.
     pub setter: &'a mut Setter,
-    /// What stands behind the heading of a page that carries a part on.
-    pub continued: String,
+    /// The words of the sheets.
+    pub texts: &'a Texts,
     paper: (f64, f64),
     pages: Vec<Page>,
     y: f64,
@@ -134,10 +134,10 @@ pub struct Flow<'a> {
 
 impl<'a> Flow<'a> {
     /// No page yet; paper's width and height in mm.
-    pub fn new(setter: &'a mut Setter, paper: (f64, f64)) -> Self {
+    pub fn new(setter: &'a mut Setter, texts: &'a Texts, paper: (f64, f64)) -> Self {
         Self {
             setter,
-            continued: "(continued)".to_owned(),
+            texts,
             paper,
             pages: Vec::new(),
             y: 0.0,
@@ -147,9 +147,7 @@ impl<'a> Flow<'a> {
 
     /// An empty flow of the same paper, to lay pages out that may be thrown away.
     pub fn aside(&mut self) -> Flow<'_> {
-        let mut aside = Flow::new(self.setter, self.paper);
-        aside.continued.clone_from(&self.continued);
-        aside
+        Flow::new(self.setter, self.texts, self.paper)
     }
 
     /// Adds pages that were laid out aside.
@@ -202,7 +200,7 @@ impl<'a> Flow<'a> {
         if let Some(heading) = &self.carried {
             let width = self.width();
             let style = Style::bold(12.0);
-            let after = self.setter.line(&self.continued, style);
+            let after = self.setter.line(self.texts.of("page.continued"), style);
             let room = width - after.width - 1.2;
             let name = self.setter.line_within(heading, style, room);
             let beside = name.width + 1.2;
@@ -291,8 +289,8 @@ mod tests {
 
     #[test]
     fn a_block_that_fits_a_page_is_not_broken() {
-        let mut setter = Setter::new();
-        let mut flow = Flow::new(&mut setter, (210.0, 297.0));
+        let (mut setter, texts) = (Setter::new(), Texts::default());
+        let mut flow = Flow::new(&mut setter, &texts, (210.0, 297.0));
         flow.block(rows(20, 10.0));
         flow.block(rows(10, 10.0));
         let pages = flow.finish();
@@ -302,8 +300,8 @@ mod tests {
 
     #[test]
     fn a_block_higher_than_a_page_is_broken_between_rows_and_loses_none() {
-        let mut setter = Setter::new();
-        let mut flow = Flow::new(&mut setter, (210.0, 297.0));
+        let (mut setter, texts) = (Setter::new(), Texts::default());
+        let mut flow = Flow::new(&mut setter, &texts, (210.0, 297.0));
         flow.block(rows(70, 10.0));
         let pages = flow.finish();
         let counts: Vec<usize> = pages.iter().map(|page| page.items.len()).collect();

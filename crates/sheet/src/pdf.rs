@@ -79,6 +79,7 @@ pub fn write(
     pages: &[Page],
     title: &str,
     bookmarks: &[Bookmark],
+    language: &str,
     compress: bool,
 ) -> Result<Vec<u8>, PdfError> {
     let mut document = Document::new_with(SerializeSettings {
@@ -109,11 +110,11 @@ pub fn write(
         sheet.finish();
     }
     document.set_outline(outline(bookmarks, pages.len())?);
-    document.set_tag_tree(reading.into_tree());
+    document.set_tag_tree(reading.into_tree(language));
     document.set_metadata(
         Metadata::new()
             .title(title.to_owned())
-            .language("en".to_owned())
+            .language(language.to_owned())
             .creator(format!("rondure {}", env!("CARGO_PKG_VERSION"))),
     );
     document
@@ -166,8 +167,8 @@ impl Reading {
         &mut self.elements[last].2
     }
 
-    fn into_tree(self) -> TagTree {
-        let mut tree = TagTree::new().with_lang(Some("en".to_owned()));
+    fn into_tree(self, language: &str) -> TagTree {
+        let mut tree = TagTree::new().with_lang(Some(language.to_owned()));
         for (_, _, group) in self.elements {
             tree.push(group);
         }

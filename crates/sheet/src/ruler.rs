@@ -8,38 +8,31 @@ use crate::drawing::{Group, Item, Role, Shape, line};
 use crate::pens::{RULE, THIN};
 use crate::template::CheckPrint;
 use crate::text::{Anchor, Setter, Style};
+use crate::texts::Texts;
 use kurbo::{BezPath, Point};
 
 /// Length of the metric line, mm.
 pub const METRIC: f64 = 100.0;
 /// Length of the inch line, mm: 4 in of 25.4 mm.
 pub const INCHES: f64 = 4.0 * 25.4;
-/// What must be done before a full-size sheet is used.
-pub const WARNING: &str = "Print at 100 % (actual size), never “fit to page”. Measure both lines \
-                           with a rule before use. If either is off, do not trust this sheet.";
-
-/// The same where a correction is said first.
-const MEASURE: &str = "Measure both lines with a rule before use: they must now be 100 mm and 4 in. \
-                       If either is off, do not trust this sheet.";
-
 /// Room the ruler takes, mm: width and height.
 pub const SIZE: (f64, f64) = (112.0, 28.0);
 
 /// What a sheet says about its ruler, and about its correction where it has one.
-pub fn says(check: CheckPrint) -> String {
-    match check.words() {
-        Some(corrected) => format!("{corrected} {MEASURE}"),
-        None => WARNING.to_owned(),
+pub fn says(check: CheckPrint, texts: &Texts) -> String {
+    match check.words(texts) {
+        Some(corrected) => format!("{corrected} {}", texts.of("ruler.measure")),
+        None => texts.of("ruler.warning").to_owned(),
     }
 }
 
 /// The ruler enlarged for a printer that does not print true.
-pub fn corrected(setter: &mut Setter, check: CheckPrint) -> Item {
-    ruler(setter).enlarged(check.factor())
+pub fn corrected(setter: &mut Setter, texts: &Texts, check: CheckPrint) -> Item {
+    ruler(setter, texts).enlarged(check.factor())
 }
 
 /// Draws both lines, beginning at the origin: zero of each stands at x = 2 mm.
-pub fn ruler(setter: &mut Setter) -> Item {
+pub fn ruler(setter: &mut Setter, texts: &Texts) -> Item {
     let zero = 2.0;
     let small = Style::regular(8.5);
     let mut items = Vec::new();
@@ -97,7 +90,7 @@ pub fn ruler(setter: &mut Setter) -> Item {
         Anchor::Start,
     );
 
-    let words = "Check ruler: 100 mm and 4 in".to_owned();
+    let words = texts.of("ruler.spoken").to_owned();
     Group::item("check ruler", Role::Picture(words), items)
 }
 
@@ -117,7 +110,7 @@ mod tests {
 
     #[test]
     fn the_ruler_stays_in_its_room() {
-        let item = ruler(&mut Setter::new());
+        let item = ruler(&mut Setter::new(), &Texts::default());
         let frame = bounds(&[item]).unwrap();
         assert!(frame.x0 >= 0.0 && frame.y0 >= 0.0, "{frame:?}");
         assert!(frame.x1 <= SIZE.0 && frame.y1 <= SIZE.1, "{frame:?}");

@@ -74,7 +74,7 @@ pub fn check_print(written: Option<&str>) -> Result<CheckPrint, Failure> {
 
 /// What to do with a printed sheet before it is used.
 pub fn how_to_print(check: CheckPrint) -> String {
-    check.words().map_or_else(
+    check.words(&rondure_sheet::Texts::default()).map_or_else(
         || "Print it at 100 % (actual size) and measure the check ruler before you trust a template.".to_owned(),
         |corrected| format!("{corrected} Measure the check ruler again before you trust a template."),
     )

@@ -53,7 +53,10 @@ fn handles_are_given_once() {
     let words = setter
         .line("Ø 60 mm, 50 %", Style::regular(9.0))
         .placed(Point::ORIGIN, Anchor::Start);
-    dxf.ruler(&[crate::ruler::ruler(&mut setter), words]);
+    dxf.ruler(&[
+        crate::ruler::ruler(&mut setter, &crate::texts::Texts::default()),
+        words,
+    ]);
     let text = dxf.finish();
     let mut handles: Vec<&str> = pairs(&text)
         .into_iter()

@@ -115,7 +115,13 @@ impl<'a> Class<'a> {
 pub fn handout(sizes: &[Size<'_>], options: &HandoutOptions) -> Result<Vec<u8>, HandoutError> {
     let (pages, bookmarks) = pages(sizes, options)?;
     let title = title(sizes, &options.texts);
-    Ok(pdf::write(&pages, &title, &bookmarks, options.compress)?)
+    Ok(pdf::write(
+        &pages,
+        &title,
+        &bookmarks,
+        options.texts.of("page.language"),
+        options.compress,
+    )?)
 }
 
 fn title(sizes: &[Size<'_>], texts: &Texts) -> String {
@@ -146,8 +152,7 @@ pub fn pages(
         students: options.students,
     };
     let mut setter = Setter::new();
-    let mut flow = Flow::new(&mut setter, options.paper.size());
-    texts.of("page.continued").clone_into(&mut flow.continued);
+    let mut flow = Flow::new(&mut setter, texts, options.paper.size());
     let title = title(sizes, texts);
     let mut bookmarks = vec![Bookmark {
         title: title.clone(),

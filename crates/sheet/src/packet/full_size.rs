@@ -9,7 +9,7 @@ use crate::ruler;
 use crate::scale::FULL;
 use crate::strip::{ROW, rows as strip_rows};
 use crate::template::{CheckPrint, card_rows, tiled};
-use crate::text::{Setter, Style};
+use crate::text::Style;
 use kurbo::Vec2;
 use rondure_plan::figure::{Figure, Figures, Strip, Template};
 
@@ -26,12 +26,11 @@ pub fn drawings(
     let (full, scaled): (Vec<&Figure>, Vec<&Figure>) =
         figures.drawings.iter().partition(|figure| figure.full_size);
     if !scaled.is_empty() {
-        flow.part("Drawings");
+        let title = flow.texts.of("drawings.title");
+        flow.part(title);
         let width = flow.width();
-        let mut rows = heading(flow.setter, "Drawings", width);
-        let words = "Wide lines: edges that are seen. Hatched: cut wood. Narrow dashes: edges \
-                     behind wood. Long dash and dot: axes. Do not measure the paper; the sizes \
-                     written on it hold.";
+        let mut rows = heading(flow.setter, title, width);
+        let words = flow.texts.of("drawings.lines");
         rows.extend(text(flow.setter, "drawings", words, SMALL, 0.0, width));
         rows.push(Row::space(2.0));
         flow.block(rows);
@@ -58,20 +57,19 @@ pub fn drawings(
         });
         let mut rows = Vec::new();
         if let Some(laid) = laid.as_ref().filter(|laid| laid.scale != FULL) {
-            let words = format!(
-                "This paper is too small for the figure at true size. It is drawn at {}: do not \
-                 trace it and do not measure it.",
-                laid.scale.words()
-            );
-            let lead = "Not at true size.";
+            let scale = laid.scale.words();
+            let words = flow
+                .texts
+                .filled("drawings.smaller_says", &[("scale", &scale)]);
+            let lead = flow.texts.of("drawings.smaller");
             rows = led(flow.setter, &figure.id, lead, &words, 0.0, flow.width());
             rows.push(Row::space(3.0));
         }
         rows.extend(figure_rows(flow, figure, laid));
         // Figures share a page and its ruler while there is room.
         if first || height(&rows) > flow.left() {
-            flow.part("Drawings at true size");
-            let mut head = ruler_rows(flow.setter, width, check);
+            flow.part(flow.texts.of("true_size.drawings"));
+            let mut head = ruler_rows(flow, check);
             head.push(Row::space(4.0));
             flow.block(head);
             first = false;
@@ -127,7 +125,8 @@ fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Option<Laid>) -> Vec<
     let style = Style::bold(13.5);
     let title = flow.setter.paragraph(&figure.title, style, width - 34.0);
     let scale = laid.as_ref().map_or(String::new(), |laid| {
-        format!("Scale {}", laid.scale.words())
+        flow.texts
+            .filled("drawings.scale", &[("scale", &laid.scale.words())])
     });
     let scale = flow.setter.line(&scale, BODY);
     let mut rows = columns(vec![
@@ -160,8 +159,7 @@ fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Option<Laid>) -> Vec<
             });
         }
         None => {
-            let words = "This figure and its labels do not fit this paper at any scale; it is \
-                         left out. Try a larger paper.";
+            let words = flow.texts.of("drawings.left_out");
             rows.extend(text(flow.setter, &figure.id, words, BODY, 0.0, width));
         }
     }
@@ -169,13 +167,19 @@ fn figure_rows(flow: &mut Flow<'_>, figure: &Figure, laid: Option<Laid>) -> Vec<
 }
 
 /// The check ruler with its warning beside it.
-pub fn ruler_rows(setter: &mut Setter, width: f64, check: CheckPrint) -> Vec<Row> {
+pub fn ruler_rows(flow: &mut Flow<'_>, check: CheckPrint) -> Vec<Row> {
+    let (width, texts) = (flow.width(), flow.texts);
+    let setter = &mut *flow.setter;
     let x = ruler::SIZE.0 * check.factor() + 5.0;
     // A correction takes more words to say.
-    let size = if check.words().is_some() { 8.5 } else { 10.5 };
+    let size = if check.words(texts).is_some() {
+        8.5
+    } else {
+        10.5
+    };
     let style = Style::bold(size);
-    let lines = setter.paragraph(&ruler::says(check), style, width - x);
-    let mut items = vec![ruler::corrected(setter, check)];
+    let lines = setter.paragraph(&ruler::says(check, texts), style, width - x);
+    let mut items = vec![ruler::corrected(setter, texts, check)];
     let mut y = 0.0;
     for row in columns(vec![Cell::text("check ruler", x, style, lines)]) {
         items.extend(moved(row.items, Vec2::new(0.0, y)));
@@ -192,7 +196,7 @@ pub fn ruler_rows(setter: &mut Setter, width: f64, check: CheckPrint) -> Vec<Row
 pub fn cards(flow: &mut Flow<'_>, cards: &[Template], check: CheckPrint) {
     let mut fresh = false;
     for card in cards {
-        let head = ruler_rows(flow.setter, flow.width(), check);
+        let head = ruler_rows(flow, check);
         // A page that carries on a part repeats its heading.
         let room = flow.height() - height(&head) - 15.0;
         let Some(rows) = card_rows(flow, card, check, room) else {
@@ -201,7 +205,7 @@ pub fn cards(flow: &mut Flow<'_>, cards: &[Template], check: CheckPrint) {
             continue;
         };
         if !fresh || height(&rows) > flow.left() {
-            flow.part("Templates at true size");
+            flow.part(flow.texts.of("true_size.templates"));
             let mut rows = head;
             rows.push(Row::space(4.0));
             flow.block(rows);
@@ -241,7 +245,7 @@ pub fn strips(
             let mut block = Vec::new();
             if row_height > flow.left() {
                 flow.turn();
-                block = ruler_rows(flow.setter, flow.width(), check);
+                block = ruler_rows(flow, check);
             }
             block.push(drawn);
             flow.block(block);
@@ -269,19 +273,19 @@ fn strip_head(
     };
     let join = if parts.len() > 1 {
         let parts: Vec<String> = parts.iter().map(|part| format!("{part:.1}")).collect();
-        format!(
-            " Printed in {} rows of {} mm: cut them out, lay the letters of each join together \
-             and glue the tab under the next row.",
-            parts.len(),
-            parts.join(" and ")
-        )
+        let (count, and) = (parts.len().to_string(), flow.texts.of("true_size.and"));
+        let places = [("count", count.as_str()), ("lengths", &parts.join(and))];
+        format!(" {}", flow.texts.filled("true_size.strip_rows", &places))
     } else {
         String::new()
     };
-    let words =
-        format!("{length} from the start line to the end line, tabs left out, drawn 1 : 1.{join}");
-    rows.extend(led(flow.setter, &strip.id, "Length:", &words, 0.0, width));
+    let says = flow
+        .texts
+        .filled("true_size.length_says", &[("length", &length)]);
+    let words = format!("{says}{join}");
+    let lead = flow.texts.of("true_size.length");
+    rows.extend(led(flow.setter, &strip.id, lead, &words, 0.0, width));
     rows.push(Row::space(3.0));
-    rows.extend(ruler_rows(flow.setter, width, check));
+    rows.extend(ruler_rows(flow, check));
     rows
 }

@@ -108,6 +108,7 @@ pub fn packet(
         &sheets.pages,
         &report.title,
         &sheets.bookmarks,
+        options.texts.of("page.language"),
         options.compress,
     )?)
 }
@@ -129,8 +130,7 @@ pub fn sheets(
         pictures: &options.pictures,
     };
 
-    let mut flow = Flow::new(&mut setter, paper);
-    texts.of("page.continued").clone_into(&mut flow.continued);
+    let mut flow = Flow::new(&mut setter, texts, paper);
     let mut starts = Vec::new();
     let mut titles = Vec::new();
     let mut told = Vec::new();
@@ -156,12 +156,12 @@ pub fn sheets(
     }
     if !figures.strips.is_empty() {
         starts.push(flow.pages());
-        titles.push("Strips at true size".to_owned());
+        titles.push(texts.of("true_size.strips").to_owned());
         full_size::strips(&mut flow, &figures.strips, inches, options.check_print)?;
     }
     if !figures.templates.is_empty() {
         starts.push(flow.pages());
-        titles.push("Templates at true size".to_owned());
+        titles.push(texts.of("true_size.templates").to_owned());
         full_size::cards(&mut flow, &figures.templates, options.check_print);
     }
     let body = flow.finish();
@@ -172,8 +172,7 @@ pub fn sheets(
     for _ in 0..2 {
         let before = front.len().max(1);
         let numbers: Vec<usize> = starts.iter().map(|start| before + start + 1).collect();
-        let mut flow = Flow::new(&mut setter, paper);
-        texts.of("page.continued").clone_into(&mut flow.continued);
+        let mut flow = Flow::new(&mut setter, texts, paper);
         cover::cover(&mut flow, &shared, figures.drawings.first(), &numbers)?;
         front = flow.finish();
     }

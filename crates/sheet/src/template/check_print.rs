@@ -1,5 +1,7 @@
 //! Correction for a printer that does not print at true size.
 
+use crate::texts::Texts;
+
 /// What a printer makes of a line of 100 mm.
 ///
 /// Drawings at true size are enlarged by 100 over that, so that they come out true.
@@ -46,7 +48,7 @@ impl CheckPrint {
     }
 
     /// What a corrected sheet says about itself; none where nothing is corrected.
-    pub fn words(self) -> Option<String> {
+    pub fn words(self, texts: &Texts) -> Option<String> {
         // A shift below a hundredth of a millimetre in 100 is no correction.
         ((self.measured - 100.0).abs() >= 0.005).then(|| {
             let measured = format!("{:.2}", self.measured);
@@ -54,15 +56,14 @@ impl CheckPrint {
             let (percent, way) = (
                 (self.factor() - 1.0).abs() * 100.0,
                 if self.factor() > 1.0 {
-                    "larger"
+                    texts.of("ruler.larger")
                 } else {
-                    "smaller"
+                    texts.of("ruler.smaller")
                 },
             );
-            format!(
-                "Corrected for a printer that prints 100 mm as {measured} mm: everything at true \
-                 size is drawn {percent:.2} % {way}. Print it on that printer, as before."
-            )
+            let percent = format!("{percent:.2}");
+            let places = [("measured", measured), ("percent", &percent), ("way", way)];
+            texts.filled("ruler.corrected", &places)
         })
     }
 }
@@ -85,10 +86,10 @@ mod tests {
         assert!((100.0 * check.factor() * 0.985 - 100.0).abs() < 1e-12);
         assert!(
             check
-                .words()
+                .words(&Texts::default())
                 .is_some_and(|words| words.contains("98.5 mm") && words.contains("1.52 % larger"))
         );
-        assert_eq!(CheckPrint::default().words(), None);
+        assert_eq!(CheckPrint::default().words(&Texts::default()), None);
     }
 
     #[test]

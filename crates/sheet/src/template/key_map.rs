@@ -4,6 +4,7 @@ use super::tile::Tiling;
 use crate::drawing::{Group, Item, Role, Shape, rectangle};
 use crate::pens::{SEEN, THIN};
 use crate::text::{Anchor, Setter, Style};
+use crate::texts::Texts;
 use kurbo::{Affine, Point, Vec2};
 
 /// The map in a room of `width` by `height` mm, its top left corner at the origin; the frame of
@@ -14,6 +15,7 @@ pub fn key_map(
     here: Option<usize>,
     (width, height): (f64, f64),
     setter: &mut Setter,
+    texts: &Texts,
 ) -> Item {
     let frame = tiling.frame;
     let factor = (width / frame.width()).min(height / frame.height());
@@ -38,9 +40,13 @@ pub fn key_map(
         let middle = corner + Vec2::new(wide / 2.0, high / 2.0 + line.ascent * 0.45);
         drawn.push(line.placed(Point::new(middle.x, middle.y), Anchor::Middle));
     }
+    let count = count.to_string();
     let words = here.map_or_else(
-        || format!("Key map of {count} sheets"),
-        |here| format!("Key map: this is sheet {} of {count}", here + 1),
+        || texts.filled("tiles.map", &[("count", &count)]),
+        |here| {
+            let number = (here + 1).to_string();
+            texts.filled("tiles.map_here", &[("number", &number), ("count", &count)])
+        },
     );
     Group::item("key map", Role::Picture(words), drawn)
 }

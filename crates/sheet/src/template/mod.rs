@@ -21,6 +21,7 @@ use crate::pdf::{self, Bookmark};
 use crate::strip::StripError;
 use crate::svg;
 use crate::text::Setter;
+use crate::texts::Texts;
 use rondure_plan::Outcome;
 use rondure_plan::figure::{Figures, Strip, Template};
 
@@ -137,18 +138,19 @@ pub fn template(
             .collect(),
     })?;
     let check = options.check_print;
-    let mut setter = Setter::new();
+    let (mut setter, texts) = (Setter::new(), Texts::default());
     match format {
         TemplateFormat::Pdf => {
             let inches = outcome.report.units == "in";
-            pages(found, &outcome.report.title, inches, options, &mut setter)
+            let title = &outcome.report.title;
+            pages(found, title, inches, options, &mut setter, &texts)
         }
         TemplateFormat::Svg => {
             let whole = whole::drawn(found, check, &mut setter)?;
-            Ok(svg::write(&whole.page(&mut setter), &whole.title).into_bytes())
+            Ok(svg::write(&whole.page(&mut setter, &texts), &whole.title).into_bytes())
         }
         TemplateFormat::Dxf => Ok(whole::drawn(found, check, &mut setter)?
-            .dxf(&mut setter)
+            .dxf(&mut setter, &texts)
             .into_bytes()),
     }
 }
@@ -165,9 +167,10 @@ fn pages(
     inches: bool,
     options: &TemplateOptions,
     setter: &mut Setter,
+    texts: &Texts,
 ) -> Result<Vec<u8>, TemplateError> {
     let check = options.check_print;
-    let mut flow = Flow::new(setter, options.paper.size());
+    let mut flow = Flow::new(setter, texts, options.paper.size());
     let title = match found {
         Found::Strip(strip) => {
             full_size::strips(&mut flow, std::slice::from_ref(strip), inches, check)?;
@@ -179,23 +182,22 @@ fn pages(
         }
     };
     let mut pages = flow.finish();
-    flow::number_in(
-        &mut pages,
-        setter,
-        &crate::texts::Texts::default(),
-        plan,
-        "True size",
-    );
+    let scale = texts.of("true_size.scale");
+    flow::number_in(&mut pages, setter, texts, plan, scale);
     let bookmarks: Vec<Bookmark> = (0..pages.len())
         .map(|page| Bookmark {
             title: if page == 0 {
                 title.clone()
             } else {
-                format!("{title}, page {}", page + 1)
+                let page = (page + 1).to_string();
+                texts.filled("true_size.page", &[("title", title), ("page", &page)])
             },
             page,
         })
         .collect();
     let title = format!("{title} ({plan})");
-    Ok(pdf::write(&pages, &title, &bookmarks, true).map_err(PacketError::from)?)
+    Ok(
+        pdf::write(&pages, &title, &bookmarks, texts.of("page.language"), true)
+            .map_err(PacketError::from)?,
+    )
 }

@@ -55,27 +55,24 @@ pub fn tiled(flow: &mut Flow<'_>, template: &Template, check: CheckPrint) {
 
     flow.part(&template.title);
     let mut rows = head(flow, template);
-    let words = format!(
-        "It is larger than this paper and printed on {count} sheets, numbered on the map. \
-         Neighbouring sheets overlap. Hold them against a window or a light, lay the crosses of \
-         one over those of the next, A on A and B on B, and tape them. Then measure across the \
-         join before you cut."
-    );
+    let texts = flow.texts;
+    let of = count.to_string();
+    let sheets = [("count", of.as_str())];
     rows.extend(led(
         flow.setter,
         &template.id,
-        &format!("{count} sheets:"),
-        &words,
+        &texts.filled("tiles.lead", &sheets),
+        &texts.filled("tiles.says", &sheets),
         0.0,
         width,
     ));
     rows.push(Row::space(4.0));
     flow.block(rows);
-    let ruler = ruler_rows(flow.setter, width, check);
+    let ruler = ruler_rows(flow, check);
     flow.block(ruler);
     flow.gap(4.0);
     let size = (0.6 * width, (flow.left() - 10.0).clamp(20.0, 110.0));
-    let map = key_map(&tiling, &items, None, size, flow.setter);
+    let map = key_map(&tiling, &items, None, size, flow.setter, texts);
     flow.block(vec![Row {
         height: size.1,
         items: vec![map],
@@ -83,7 +80,9 @@ pub fn tiled(flow: &mut Flow<'_>, template: &Template, check: CheckPrint) {
 
     for number in 0..count {
         flow.turn();
-        let words = format!("Sheet {} of {count}", number + 1);
+        let place = (number + 1).to_string();
+        let places = [("number", place.as_str()), ("count", &of)];
+        let words = texts.filled("tiles.sheet", &places);
         let line = flow.setter.line(&words, Style::bold(13.5));
         let mut rows = columns(vec![Cell {
             role: Role::Heading(2),
@@ -91,8 +90,8 @@ pub fn tiled(flow: &mut Flow<'_>, template: &Template, check: CheckPrint) {
         }]);
         let beside = ruler::SIZE.0 + 6.0;
         let size = (width - beside, ruler::SIZE.1 - 1.0);
-        let map = key_map(&tiling, &items, Some(number), size, flow.setter);
-        let mut check_ruler = vec![ruler::corrected(flow.setter, check)];
+        let map = key_map(&tiling, &items, Some(number), size, flow.setter, texts);
+        let mut check_ruler = vec![ruler::corrected(flow.setter, texts, check)];
         check_ruler.push(map.moved(Vec2::new(beside, 0.0)));
         rows.push(Row {
             height: ruler::SIZE.1 * check.factor() + 3.0,
@@ -100,7 +99,7 @@ pub fn tiled(flow: &mut Flow<'_>, template: &Template, check: CheckPrint) {
         });
         let sheet = tiling.sheet(number, &items, flow.setter);
         let name = format!("{}/{}", template.id, number + 1);
-        let spoken = format!("{}, sheet {} of {count}", template.title, number + 1);
+        let spoken = format!("{}, {words}", template.title);
         let window = tiling.window(number);
         let by = Vec2::new((width - window.width()) / 2.0, 0.0);
         rows.push(Row {
@@ -116,7 +115,7 @@ fn head(flow: &mut Flow<'_>, template: &Template) -> Vec<Row> {
     let width = flow.width();
     let style = Style::bold(13.5);
     let title = flow.setter.paragraph(&template.title, style, width - 34.0);
-    let scale = flow.setter.line("True size", BODY);
+    let scale = flow.setter.line(flow.texts.of("true_size.scale"), BODY);
     let mut rows = columns(vec![
         Cell {
             role: Role::Heading(2),

@@ -8,6 +8,7 @@ use crate::packet::parts::SMALL;
 use crate::ruler;
 use crate::strip::{self, StripError};
 use crate::text::{Anchor, Setter, Style};
+use crate::texts::Texts;
 use kurbo::{Point, Rect, Vec2};
 
 /// White edge round a drawing, mm.
@@ -55,7 +56,7 @@ pub fn drawn(
 
 impl Whole {
     /// Title, note, ruler and drawing on a page as large as they need.
-    pub fn page(&self, setter: &mut Setter) -> Page {
+    pub fn page(&self, setter: &mut Setter, texts: &Texts) -> Page {
         let frame = self.frame();
         let width = frame.width().max(LEAST);
         let mut items = Vec::new();
@@ -69,9 +70,9 @@ impl Whole {
         };
         write(&mut items, &self.title, Style::bold(13.5));
         write(&mut items, &self.note, SMALL);
-        write(&mut items, &ruler::says(self.check), SMALL);
+        write(&mut items, &ruler::says(self.check, texts), SMALL);
         y += GAP;
-        items.push(ruler::corrected(setter, self.check).moved(Vec2::new(EDGE, y)));
+        items.push(ruler::corrected(setter, texts, self.check).moved(Vec2::new(EDGE, y)));
         y += ruler::SIZE.1 * self.check.factor() + GAP;
         items.extend(moved(
             self.items.clone(),
@@ -85,9 +86,9 @@ impl Whole {
     }
 
     /// The drawing with its own 0, 0 kept; title and ruler stand above it.
-    pub fn dxf(&self, setter: &mut Setter) -> String {
+    pub fn dxf(&self, setter: &mut Setter, texts: &Texts) -> String {
         let frame = self.frame();
-        let ruler = ruler::corrected(setter, self.check);
+        let ruler = ruler::corrected(setter, texts, self.check);
         let above = frame.y0 - GAP - ruler::SIZE.1 * self.check.factor();
         let ruler = ruler.moved(Vec2::new(frame.x0, above));
         let mut y = above - GAP;
@@ -98,7 +99,7 @@ impl Whole {
             y -= style.leading();
         };
         // From below: the title comes out on top.
-        if let Some(corrected) = self.check.words() {
+        if let Some(corrected) = self.check.words(texts) {
             write(&corrected, SMALL);
         }
         write(&self.title, Style::bold(13.5));
