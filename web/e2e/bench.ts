@@ -66,6 +66,7 @@ export const UNREADABLE = /status of 422/;
 
 export async function openPlan(page: Page, server: Server, side = "numbers", name = DEMO): Promise<void> {
   await page.goto(`${server.address}/#/plan/${name}?side=${side}`);
+  await expect(page.locator(`[data-side=${side}]`)).toBeVisible();
   await drawn(page);
 }
 

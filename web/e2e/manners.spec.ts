@@ -3,10 +3,10 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { gzipSync } from "node:zlib";
 import type { Page } from "@playwright/test";
+import { SIDES } from "../src/logic/route";
 import { drawn, expect, field, inked, kept, openPlan, test } from "./bench";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const SIDES = ["set", "numbers", "findings", "drawings", "text", "files"];
 const SIZES = [
   [360, 740],
   [1366, 900],

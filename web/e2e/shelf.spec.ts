@@ -15,7 +15,7 @@ test("a plan is made, copied, renamed, removed and taken back", async ({ page, s
   await page.goto(server.address);
   await page.getByLabel("Diameter").fill("2 3/8 in");
   await page.getByLabel("Units").selectOption("in");
-  await page.getByLabel("Name").fill("hanging-three");
+  await page.getByRole("textbox", { name: /^Name/ }).fill("hanging-three");
   await page.getByRole("button", { name: "Make the plan" }).click();
   await drawn(page);
   expect(server.plan("hanging-three")).toContain("2 3/8");
