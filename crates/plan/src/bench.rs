@@ -7,7 +7,7 @@
 use crate::plan::Plan;
 use crate::rack::BitKind;
 use crate::report::Measure;
-use crate::units::show_length;
+use crate::units::{LengthStyle, MILLIMETRES_PER_INCH, show_length};
 
 /// Writes measures of one step.
 #[derive(Debug)]
@@ -107,6 +107,12 @@ impl<'a> Bench<'a> {
         self.push(key, label, found, found, "mm", tool.to_owned(), shown);
     }
 
+    /// A length found and finer than a rule, mm: told to a hundredth of a millimetre or a thousandth of an inch.
+    pub fn fine(&mut self, key: &str, label: &str, found: f64, tool: &str) {
+        let shown = finely(self.plan, found);
+        self.push(key, label, found, found, "mm", tool.to_owned(), shown);
+    }
+
     fn stepped(&mut self, key: &str, label: &str, exact: f64, step: f64, tool: &str) -> f64 {
         let value = settable(self.plan, exact, step);
         let shown = show_length(value, self.plan.style).text;
@@ -155,6 +161,14 @@ pub fn settable(plan: &Plan, exact: f64, step: f64) -> f64 {
 /// A length of the plan in the turner's writing, with its unit.
 pub fn written(plan: &Plan, mm: f64) -> String {
     show_length(mm, plan.style).text
+}
+
+/// A length finer than a rule, with its unit: hundredths of a millimetre or thousandths of an inch.
+pub fn finely(plan: &Plan, mm: f64) -> String {
+    match plan.style {
+        LengthStyle::Millimetres => format!("{} mm", trimmed(mm, 2)),
+        LengthStyle::Inches { .. } => format!("{} in", trimmed(mm / MILLIMETRES_PER_INCH, 3)),
+    }
 }
 
 /// A number with at most `places` decimals and no trailing zeros.

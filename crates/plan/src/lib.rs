@@ -14,6 +14,7 @@ pub mod field;
 pub mod figure;
 mod figures;
 pub mod findings;
+pub mod fits;
 pub mod form;
 pub mod memory;
 pub mod outline;

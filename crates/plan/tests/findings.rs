@@ -263,6 +263,28 @@ const ROWS: &[Row] = &[
         plan(&[("finials.top.hanger.diameter", "3 mm")]),
         plan(&[("finials.top.hanger.diameter", "1.5 mm")]),
     ),
+    // Field maple shrinks 3.9 / 8.25 % over 30 points: crossed, 20 mm loses 0.029 mm a point; the slack is 0.2.
+    row(
+        "fit.tight",
+        plan(&[("wood.moisture", "16"), ("home.moisture", "9")]),
+        plan(&[("wood.moisture", "15"), ("home.moisture", "9")]),
+    ),
+    row(
+        "fit.loose",
+        plan(&[("finials.glue_gap", "0.6 mm"), ("home.moisture", "9")]),
+        plan(&[("finials.glue_gap", "0.5 mm"), ("home.moisture", "9")]),
+    ),
+    // 60 mm goes oval by 0.087 mm a point; the limit is 0.5.
+    row(
+        "ball.oval",
+        plan(&[("wood.moisture", "15"), ("home.moisture", "9")]),
+        plan(&[("wood.moisture", "14"), ("home.moisture", "9")]),
+    ),
+    row(
+        "wood.unsettled",
+        plan(&[("shop.moisture", "11.1")]),
+        plan(&[("shop.moisture", "11")]),
+    ),
     told(
         "wood.caution",
         plan(&[]),

@@ -19,6 +19,7 @@ const EUROPEAN: &str = include_str!("../data/european.csv");
 const SHRINKAGE: &str = include_str!("../data/shrinkage.csv");
 const STRENGTH: &str = include_str!("../data/strength.csv");
 const SPECIFIC_GRAVITY: &str = include_str!("../data/specific_gravity.csv");
+const GREEN_MOISTURE: &str = include_str!("../data/green_moisture.csv");
 const OTHER_SOURCES: &str = include_str!("../data/other_sources.csv");
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,6 +36,8 @@ enum Property {
     ShearParallel,
     TensionPerpendicular,
     FibreSaturation,
+    GreenHeartwood,
+    GreenSapwood,
 }
 
 impl Property {
@@ -66,6 +69,8 @@ impl Property {
             // The handbook gives 0.25 for tension along the grain; taken for across too.
             Self::TensionPerpendicular => 0.25,
             Self::FibreSaturation => 0.10,
+            // The handbook warns that trees of one wood differ much (page 4-2); no figure is given, so a quarter.
+            Self::GreenHeartwood | Self::GreenSapwood => 0.25,
         }
     }
 }
@@ -80,6 +85,7 @@ pub(crate) fn woods() -> Result<Vec<Wood>, TableError> {
     offer_shrinkage(&mut offers)?;
     offer_strength(&mut offers)?;
     offer_specific_gravity(&mut offers)?;
+    offer_green_moisture(&mut offers)?;
     offer_long(&mut offers, "other_sources.csv", OTHER_SOURCES)?;
 
     let cautions = cautions::read()?;
@@ -104,6 +110,8 @@ pub(crate) fn woods() -> Result<Vec<Wood>, TableError> {
             tension_perpendicular: take(Property::TensionPerpendicular),
             fibre_saturation: take(Property::FibreSaturation)
                 .unwrap_or_else(average_fibre_saturation),
+            green_heartwood: take(Property::GreenHeartwood),
+            green_sapwood: take(Property::GreenSapwood),
             cautions: cautions::of(&latin, &cautions),
             name,
             latin,
@@ -243,6 +251,19 @@ fn offer_specific_gravity(offers: &mut Offers) -> Result<(), TableError> {
         for (property, column) in [
             (Property::SpecificGravityBasic, "basic"),
             (Property::SpecificGravity12, "at_12_pct"),
+        ] {
+            let value = row.number(column)?;
+            offer(offers, row, property, value, None, "")?;
+        }
+    }
+    Ok(())
+}
+
+fn offer_green_moisture(offers: &mut Offers) -> Result<(), TableError> {
+    for row in Table::read("green_moisture.csv", GREEN_MOISTURE)?.rows() {
+        for (property, column) in [
+            (Property::GreenHeartwood, "heartwood_pct"),
+            (Property::GreenSapwood, "sapwood_pct"),
         ] {
             let value = row.number(column)?;
             offer(offers, row, property, value, None, "")?;

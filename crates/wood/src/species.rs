@@ -41,6 +41,10 @@ pub struct Wood {
     pub tension_perpendicular: Option<Sourced<f64>>,
     /// Moisture content below which the wood shrinks, percent.
     pub fibre_saturation: Sourced<f64>,
+    /// Average moisture of heartwood in the living tree, percent of the ovendry mass (Wood Handbook table 4-1).
+    pub green_heartwood: Option<Sourced<f64>>,
+    /// Average moisture of sapwood in the living tree, percent of the ovendry mass (Wood Handbook table 4-1).
+    pub green_sapwood: Option<Sourced<f64>>,
     /// Reactions reported for this wood. An empty list means none were found, which is not evidence of safety.
     pub cautions: Vec<Caution>,
 }
@@ -62,6 +66,17 @@ pub fn woods() -> &'static [Wood] {
 mod tests {
     use super::*;
     use crate::{Status, find};
+
+    /// Wood Handbook table 4-1 (address in the file), heartwood and sapwood, percent.
+    #[test]
+    fn green_wood_holds_what_the_handbook_prints() {
+        for (name, heart, sap) in [("paper birch", 89.0, 72.0), ("white ash", 46.0, 44.0)] {
+            let wood = find(name).unwrap();
+            assert_eq!(value(&wood.green_heartwood), heart, "{name}");
+            assert_eq!(value(&wood.green_sapwood), sap, "{name}");
+        }
+        assert!(find("field maple").unwrap().green_heartwood.is_none());
+    }
 
     fn value(field: &Option<Sourced<f64>>) -> f64 {
         field.as_ref().unwrap().value

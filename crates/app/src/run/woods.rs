@@ -54,7 +54,7 @@ fn one(wood: &Wood, screen: &mut Screen) -> Result<(), Failure> {
     if !wood.other_names.is_empty() {
         screen.pair("other names", &wood.other_names.join(", "))?;
     }
-    let values: [(&str, &Option<Sourced<f64>>, &str); 7] = [
+    let values: [(&str, &Option<Sourced<f64>>, &str); 9] = [
         ("specific gravity, basic", &wood.specific_gravity_basic, ""),
         ("specific gravity, 12 %", &wood.specific_gravity_12, ""),
         ("shrinkage, radial", &wood.radial_shrinkage, " %"),
@@ -62,6 +62,8 @@ fn one(wood: &Wood, screen: &mut Screen) -> Result<(), Failure> {
         ("shrinkage, volume", &wood.volumetric_shrinkage, " %"),
         ("breaks in bending at", &wood.modulus_of_rupture, " MPa"),
         ("stiffness in bending", &wood.modulus_of_elasticity, " MPa"),
+        ("green heartwood holds", &wood.green_heartwood, " % water"),
+        ("green sapwood holds", &wood.green_sapwood, " % water"),
     ];
     for (name, value, unit) in values {
         match value {

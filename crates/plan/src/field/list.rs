@@ -112,6 +112,19 @@ impl<'a> List<'a> {
         self.with(range, Vec::new());
     }
 
+    /// A number that a plan may well do without, shown in words of its own.
+    pub fn open(
+        &mut self,
+        row: &Row<'_>,
+        (kind, unit): (FieldKind, &'static str),
+        value: Option<f64>,
+        words: impl Fn(f64) -> String,
+    ) {
+        let shown = value.map_or_else(|| NOT_GIVEN.to_owned(), words);
+        let value = value.filter(|_| kind != FieldKind::Text);
+        self.push(row, kind, shown, value, unit);
+    }
+
     /// One of several words; none where it is left to be chosen.
     pub fn choice(&mut self, row: &Row<'_>, word: Option<&str>, offers: Vec<Offer>) {
         let shown = word.unwrap_or(CHOSEN).to_owned();
@@ -164,6 +177,9 @@ impl<'a> List<'a> {
         })
     }
 }
+
+/// What is shown of a value that is neither given nor needed.
+const NOT_GIVEN: &str = "not given";
 
 /// What is shown of a value that the plan leaves open.
 const CHOSEN: &str = "chosen for you";

@@ -105,6 +105,61 @@ fn wood(list: &mut List<'_>) {
         Some(plan.wood.moisture),
         Some(MOISTURE),
     );
+    for (place, heading, says, air) in [
+        (
+            "shop",
+            "Air of the shop",
+            "What the wood comes to where it is made.",
+            plan.shop,
+        ),
+        (
+            "home",
+            "Air where it will live",
+            "What the wood comes to in the end; sizes that fit are held against it.",
+            plan.home,
+        ),
+    ] {
+        list.section(heading);
+        let climate = air.and_then(|air| air.climate);
+        let key = |end: &str| format!("{place}.{end}");
+        let (temperature, humidity, moisture) =
+            (key("temperature"), key("humidity"), key("moisture"));
+        list.open(
+            &row(
+                &temperature,
+                "Temperature",
+                "Such as 21 °C or 70 °F; left out, a room at 20 °C.",
+            ),
+            (FieldKind::Text, ""),
+            climate.map(|(celsius, _)| celsius),
+            |celsius| temperature_words(plan, celsius),
+        );
+        list.open(
+            &row(
+                &humidity,
+                "Relative humidity",
+                "Left out where a temperature is given, 50 %.",
+            ),
+            PERCENT,
+            climate.map(|(_, humidity)| humidity),
+            |humidity| format!("{} %", crate::bench::trimmed(humidity, 1)),
+        );
+        list.open(
+            &row(&moisture, "Moisture of wood there", says),
+            PERCENT,
+            air.map(|air| air.moisture),
+            |moisture| format!("{} %", crate::bench::trimmed(moisture, 1)),
+        );
+    }
+}
+
+fn temperature_words(plan: &Plan, celsius: f64) -> String {
+    match plan.style {
+        LengthStyle::Millimetres => format!("{} °C", crate::bench::trimmed(celsius, 0)),
+        LengthStyle::Inches { .. } => {
+            format!("{} °F", crate::bench::trimmed(1.8 * celsius + 32.0, 0))
+        }
+    }
 }
 
 fn blank(list: &mut List<'_>) {
@@ -260,6 +315,16 @@ fn finials(list: &mut List<'_>) {
         Some(plan.finials.glue_gap),
         Some(0.0..=0.6),
         Vec::new(),
+    );
+    list.open(
+        &row(
+            "finials.moisture",
+            "Moisture of the finials' wood",
+            "When they are turned; left out, that of the ball's wood.",
+        ),
+        PERCENT,
+        plan.finials.moisture.or(Some(plan.wood.moisture)),
+        |moisture| format!("{} %", crate::bench::trimmed(moisture, 1)),
     );
     if let Some(top) = &plan.finials.top {
         list.section("Top finial");
@@ -441,11 +506,27 @@ fn limits(list: &mut List<'_>) {
             "Its thinnest place.",
             limits.finial_neck,
         ),
+        (
+            "limits.hanger_wall",
+            "Wall round a hanger",
+            "The thinnest wood round the hanger's hole.",
+            limits.hanger_wall,
+        ),
+        (
+            "limits.finial_bend",
+            "Bend of a finial",
+            "How far its tip may give way under a light cut.",
+            limits.finial_bend,
+        ),
     ] {
         list.length(
             &row(key, label, says),
             Some(value),
-            Some(0.5..=10.0),
+            Some(if key == "limits.finial_bend" {
+                0.05..=2.0
+            } else {
+                0.5..=10.0
+            }),
             Vec::new(),
         );
     }

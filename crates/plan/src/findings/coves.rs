@@ -143,6 +143,7 @@ fn rims(study: &Study<'_>) -> Option<Finding> {
                 written(plan, now), written(plan, gap)
             ))
             .against(gap, plan.limits.web, "mm")
+            .limited_by(plan.limits.from.web)
             .in_setup("pierce")
             .in_step("pierce.1")
             .at(layout.bottom_radius * (layout.towards_cove(0, true) + layout.towards_cove(1, true)).normalize())

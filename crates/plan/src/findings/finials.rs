@@ -9,9 +9,6 @@ use crate::plan::{Finial, FinialPart};
 use crate::report::Finding;
 use crate::study::Study;
 
-/// Wood round a hanger's hole that a thin brass shank does not split, mm on the radius.
-/// Common practice, no source.
-const HANGER_WALL: f64 = 1.2;
 /// A shoulder covers the bore by at least this on the radius, mm. Common practice, no source.
 const COVER: f64 = 1.0;
 
@@ -144,13 +141,14 @@ fn neck(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<F
     Some(
         kind::FINIAL_NECK
             .says(format!(
-                "The {} finial is only {} thick where its {} ends; the plan asks for {}.",
+                "The {} finial is only {} thick where its {} ends; the limit is {}.",
                 end.word(),
                 written(plan, 2.0 * thinnest),
                 laid[index].name,
                 written(plan, limit)
             ))
             .against(2.0 * thinnest, limit, "mm")
+            .limited_by(plan.limits.from.finial_neck)
             .in_setup(setup(end))
             .in_step(format!("{}.shape.{number}", setup(end)))
             .at(rondure_solid::DVec3::new(0.0, 0.0, laid[index].to.x))
@@ -240,7 +238,7 @@ fn hanger(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option
         .map(|station| (radius_at(laid, station), station))
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
     let wall = thinnest - 0.5 * hanger.diameter;
-    if wall + 1e-9 >= HANGER_WALL {
+    if wall + 1e-9 >= plan.limits.hanger_wall {
         return None;
     }
     let key_depth = key(end, "hanger.depth");
@@ -261,7 +259,8 @@ fn hanger(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option
                 "Round the hanger's hole of {} the {} finial keeps a wall of {} at its thinnest; it may split.",
                 written(plan, hanger.diameter), end.word(), written(plan, wall.max(0.0))
             ))
-            .against(wall, HANGER_WALL, "mm")
+            .against(wall, plan.limits.hanger_wall, "mm")
+            .limited_by(plan.limits.from.hanger_wall)
             .in_setup(setup(end))
             .in_step(format!("{}.hanger", setup(end)))
             .mended_by(shallower.map(|depth| {

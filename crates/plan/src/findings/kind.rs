@@ -2,6 +2,7 @@
 //!
 //! Identifiers are stable; docs/findings.md is written from this table.
 
+use crate::plan::LimitFrom;
 use crate::report::{Finding, Mend, Weight};
 
 /// A kind of finding.
@@ -19,8 +20,8 @@ pub struct Kind {
 
 /// Marks a limit that the trade knows and no source prints.
 pub const COMMON_PRACTICE: &str = "common practice, no source";
-/// Marks a limit that the plan sets.
-pub const THE_PLAN: &str = "the plan's limits";
+/// Marks a limit that the plan or the rack may set.
+pub const THE_PLAN: &str = "the plan's limits, else the rack's, else common practice, no source";
 /// Marks a limit that the rack sets.
 pub const THE_RACK: &str = "the rack";
 /// Marks a limit that geometry sets.
@@ -69,7 +70,11 @@ kinds! {
     FINIAL_SHOULDER = "finial.shoulder", Stops, GEOMETRY, "The finial's shoulder does not cover the bore.";
     FINIAL_RIM = "finial.rim", Note, COMMON_PRACTICE, "The bore's rim rises and falls under the finial's shoulder, which meets it only on the ridges.";
     FINIAL_TENON = "finial.tenon", Watch, GEOMETRY, "The tenon reaches past the wood of the bore and shows through the pierced holes.";
-    HANGER_WALL = "hanger.wall", Watch, COMMON_PRACTICE, "The wood round the hanger's hole is thin and may split.";
+    HANGER_WALL = "hanger.wall", Watch, THE_PLAN, "The wood round the hanger's hole is thin and may split.";
+    FIT_TIGHT = "fit.tight", Watch, GEOMETRY, "Where the piece will live, the tenon wedges in its bore.";
+    FIT_LOOSE = "fit.loose", Watch, "epoxy fills to about 0.5 to 1 mm, from memory (trade facts 5.6)", "The tenon has more slack than a line of glue bridges.";
+    BALL_OVAL = "ball.oval", Watch, "a ball finished by hand is true to 0.5 mm on 60 (trade facts 1.18); common practice, no source", "The ball goes visibly oval where it will live.";
+    WOOD_UNSETTLED = "wood.unsettled", Watch, COMMON_PRACTICE, "The wood is not settled in the air of the shop, and moves while it is worked.";
     WOOD_CAUTION = "wood.caution", Note, "docs/woods.md", "The wood's dust is known to irritate or worse.";
 }
 
@@ -131,6 +136,13 @@ impl Finding {
                 .to_array()
                 .map(|x| if x.abs() < 5e-10 { 0.0 } else { x }),
         );
+        self
+    }
+
+    /// With where its limit comes from, where that is not the same for every plan.
+    #[must_use]
+    pub fn limited_by(mut self, from: LimitFrom) -> Self {
+        self.limit_from = from.words().to_owned();
         self
     }
 

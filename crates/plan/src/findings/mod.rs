@@ -12,6 +12,7 @@ mod mending;
 mod bits;
 mod coves;
 mod finials;
+mod fits;
 mod markers;
 mod seats;
 mod speeds;
@@ -39,6 +40,7 @@ const CHECKS: &[Check] = &[
     coves::check,
     whole::check,
     finials::check,
+    fits::check,
     wood::check,
 ];
 

@@ -40,11 +40,12 @@ fn web(study: &Study<'_>) -> Option<Finding> {
     Some(
         kind::WEB_THIN
             .says(format!(
-                "Between {first} and {second} the wood is {} thick; the plan asks for {}.{more}",
+                "Between {first} and {second} the wood is {} thick; the limit is {}.{more}",
                 written(plan, thinnest.thickness),
                 written(plan, limit)
             ))
             .against(thinnest.thickness, limit, "mm")
+            .limited_by(plan.limits.from.web)
             .at(thinnest.middle())
             .gap(thinnest.feet)
             .mended_by(lighter(study, web_only, &kind::WEB_THIN)),
@@ -68,14 +69,25 @@ fn neck(study: &Study<'_>) -> Option<Finding> {
     Some(
         kind::NECK_THIN
             .says(format!(
-                "The wood hangs together by a neck {} across that carries {} % of it; the plan asks for {}.",
-                written(plan, 2.0 * least.radius), trimmed(100.0 * ratio, 0), written(plan, limit)
+                "The wood hangs together by a neck {} across that carries {} of it; the limit is {}.",
+                written(plan, 2.0 * least.radius), share_of(ratio), written(plan, limit)
             ))
             .against(2.0 * least.radius, limit, "mm")
+            .limited_by(plan.limits.from.neck)
             .at(least.at)
             .gap([foot, 2.0 * least.at - foot])
             .mended_by(lighter(study, neck_only, &kind::NECK_THIN)),
     )
+}
+
+/// A share in words: no share of wood is "0 %".
+fn share_of(ratio: f64) -> String {
+    let percent = 100.0 * ratio;
+    if percent < 1.0 {
+        "less than 1 %".to_owned()
+    } else {
+        format!("{} %", trimmed(percent, 0))
+    }
 }
 
 fn neck_only(study: &Study<'_>) -> Vec<Finding> {
@@ -237,10 +249,11 @@ fn feather(study: &Study<'_>) -> Option<Finding> {
     Some(
         kind::EDGE_FEATHER
             .says(format!(
-                "The edge between {first} and {second} includes only {}°; the plan asks for {}°. It chips when cut and when handled.{why}",
+                "The edge between {first} and {second} includes only {}°; the limit is {}°. It chips when cut and when handled.{why}",
                 trimmed(sharpest.angle.to_degrees(), 1), trimmed(limit.to_degrees(), 1)
             ))
             .against(sharpest.angle.to_degrees(), limit.to_degrees(), "deg")
+            .limited_by(plan.limits.from.edge_angle)
             .at(sharpest.at)
             .mended_by(fewer.map(|count| change("ball.marks", count.to_string(), format!("Make {count} marks: blunter edges."))))
             .mended_by(shallower.map(|depth| {

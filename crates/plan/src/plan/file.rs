@@ -6,13 +6,16 @@
 use std::cell::RefCell;
 use std::ops::RangeInclusive;
 
+use super::air::read_air;
 use super::finial::read_finials;
 use super::fit::check_fit;
 use super::{
-    Ball, Blank, BlankShape, Bore, ChosenSpeeds, Cove, Finials, Form, Holding, Limits, Markers,
-    Pierce, Plan, PlanSource, Reverse, WoodChoice,
+    Ball, Blank, BlankShape, Bore, ChosenSpeeds, Cove, Finials, Form, Holding, LimitFrom, Limits,
+    LimitsFrom, Markers, Pierce, Plan, PlanSource, Reverse, WoodChoice,
 };
-use crate::rack::{CentreKind, Rack, SMALL_WORKSHOP, SMALL_WORKSHOP_INCHES};
+use crate::rack::{
+    CentreKind, Rack, RackLimits, SMALL_WORKSHOP, SMALL_WORKSHOP_INCHES, read_limits,
+};
 use crate::reader::{Problems, Reader, Section, either, nearest};
 use crate::units::{FINEST_FRACTION, FRACTIONS, LengthStyle, LengthUnit};
 
@@ -28,12 +31,16 @@ const USUAL_NECK: f64 = 3.0;
 const USUAL_EDGE_ANGLE: f64 = 30.0;
 /// Neck of a finial: 2 to 3 mm in dense wood, common practice, no source (5.4).
 const USUAL_FINIAL_NECK: f64 = 2.5;
+/// Wood round a hanger's hole that a thin brass shank does not split, on the radius; common
+/// practice, no source.
+const USUAL_HANGER_WALL: f64 = 1.2;
+/// How far a finial may give way under a light cut before it chatters; common practice, no source.
+const USUAL_FINIAL_BEND: f64 = 0.3;
 
 /// Anything a hand can hold, mm.
 const SMALL: RangeInclusive<f64> = 0.5..=200.0;
 /// Any speed a lathe is run at, revolutions a minute.
 const SPEEDS: RangeInclusive<f64> = 10.0..=10_000.0;
-const WALLS: RangeInclusive<f64> = 0.2..=50.0;
 
 const FORMS: &[(&str, Form)] = &[("coved ball", Form::CovedBall)];
 const SHAPES: &[(&str, BlankShape)] =
@@ -91,7 +98,10 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
     let fractions = top.one_of("fractions", &FRACTIONS).or(FINEST_FRACTION);
     let rack = top.text("rack").or(SMALL_WORKSHOP.to_owned());
     let rack = rack.and_then(|name| read_rack(reader, &name, load));
+    let rack_limits = rack.as_ref().map(|rack| rack.limits);
     let wood = top.section("wood").needed().and_then(read_wood);
+    let shop = read_air(top.section_or_empty("shop"));
+    let home = read_air(top.section_or_empty("home"));
     let blank = top.section("blank").needed().and_then(read_blank);
     let ball = top.section("ball").needed().and_then(read_ball);
     let holding = read_holding(top.section_or_empty("holding"), rack.as_ref());
@@ -106,7 +116,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
         check_fit(reader, ball, cove, bore, markers, pierce.flatten());
     }
     let finials: Option<Finials> = read_finials(top.section_or_empty("finials"));
-    let limits = read_limits(top.section_or_empty("limits"));
+    let own_limits = read_limits(top.section_or_empty("limits"));
     let speeds = read_speeds(top.section_or_empty("speeds"));
     top.finish();
     let unit = unit?;
@@ -122,6 +132,8 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
         },
         rack: rack?,
         wood: wood?,
+        shop,
+        home,
         blank: blank?,
         ball: ball?,
         holding: holding?,
@@ -130,7 +142,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
         markers: markers?,
         pierce: pierce?,
         finials: finials?,
-        limits: limits?,
+        limits: limits(own_limits, rack_limits?),
         speeds,
         source: PlanSource::default(),
     })
@@ -315,18 +327,33 @@ fn read_speeds(section: Section<'_>) -> ChosenSpeeds {
     speeds
 }
 
-fn read_limits(section: Section<'_>) -> Option<Limits> {
-    let web = section.length("web", WALLS).or(USUAL_WEB);
-    let neck = section.length("neck", WALLS).or(USUAL_NECK);
-    let edge_angle = section
-        .degrees("edge_angle", 1.0..=170.0)
-        .or(USUAL_EDGE_ANGLE);
-    let finial_neck = section.length("finial_neck", WALLS).or(USUAL_FINIAL_NECK);
-    section.finish();
-    Some(Limits {
-        web: web?,
-        neck: neck?,
-        edge_angle: edge_angle?.to_radians(),
-        finial_neck: finial_neck?,
-    })
+/// The plan's own limits, else the rack's, else the usual ones.
+fn limits(own: RackLimits, rack: RackLimits) -> Limits {
+    let choose = |own: Option<f64>, rack: Option<f64>, usual: f64| match (own, rack) {
+        (Some(own), _) => (own, LimitFrom::Plan),
+        (None, Some(rack)) => (rack, LimitFrom::Rack),
+        (None, None) => (usual, LimitFrom::Usual),
+    };
+    let web = choose(own.web, rack.web, USUAL_WEB);
+    let neck = choose(own.neck, rack.neck, USUAL_NECK);
+    let edge_angle = choose(own.edge_angle, rack.edge_angle, USUAL_EDGE_ANGLE);
+    let finial_neck = choose(own.finial_neck, rack.finial_neck, USUAL_FINIAL_NECK);
+    let hanger_wall = choose(own.hanger_wall, rack.hanger_wall, USUAL_HANGER_WALL);
+    let finial_bend = choose(own.finial_bend, rack.finial_bend, USUAL_FINIAL_BEND);
+    Limits {
+        web: web.0,
+        neck: neck.0,
+        edge_angle: edge_angle.0.to_radians(),
+        finial_neck: finial_neck.0,
+        hanger_wall: hanger_wall.0,
+        finial_bend: finial_bend.0,
+        from: LimitsFrom {
+            web: web.1,
+            neck: neck.1,
+            edge_angle: edge_angle.1,
+            finial_neck: finial_neck.1,
+            hanger_wall: hanger_wall.1,
+            finial_bend: finial_bend.1,
+        },
+    }
 }

@@ -9,6 +9,8 @@ use crate::reader::{Section, either};
 pub struct Finials {
     /// Slack of a tenon in its bore, over the diameter, mm.
     pub glue_gap: f64,
+    /// Moisture of the finials' wood when they are turned, percent of its dry weight; none where it is the ball's.
+    pub moisture: Option<f64>,
     /// The finial that points up; none where there is none.
     pub top: Option<Finial>,
     /// The finial that points down.
@@ -117,6 +119,7 @@ const USUAL_GLUE_GAP: f64 = 0.15;
 
 pub(super) fn read_finials(section: Section<'_>) -> Option<Finials> {
     let glue_gap = section.length("glue_gap", 0.0..=1.0).or(USUAL_GLUE_GAP);
+    let moisture = section.percent("moisture", 0.0..=200.0).maybe();
     let read = |key| match section.section(key).maybe() {
         Some(finial) => read_finial(finial).map(Some),
         None => Some(None),
@@ -125,6 +128,7 @@ pub(super) fn read_finials(section: Section<'_>) -> Option<Finials> {
     section.finish();
     Some(Finials {
         glue_gap: glue_gap?,
+        moisture,
         top: top?,
         bottom: bottom?,
     })

@@ -7,6 +7,7 @@
 //! fit on the ball. What the solid has to say (walls, seats, holes that meet)
 //! is found later, and points back at the file through [`Plan::span_of`].
 
+mod air;
 mod change;
 mod file;
 mod finial;
@@ -18,6 +19,7 @@ use std::ops::Range;
 use crate::rack::Rack;
 use crate::units::{LengthStyle, LengthUnit};
 
+pub use air::Air;
 pub use change::ChangeError;
 pub use finial::{Finial, FinialPart, Finials, Hanger};
 
@@ -36,6 +38,10 @@ pub struct Plan {
     pub rack: Rack,
     /// The wood.
     pub wood: WoodChoice,
+    /// The air of the shop; none where the plan does not tell.
+    pub shop: Option<Air>,
+    /// The air where the piece will live; none where the plan does not tell.
+    pub home: Option<Air>,
     /// The blank of the ball.
     pub blank: Blank,
     /// The ball.
@@ -187,6 +193,52 @@ pub struct Limits {
     pub edge_angle: f64,
     /// Narrowest neck of a finial, mm.
     pub finial_neck: f64,
+    /// Thinnest wood round a hanger's hole, mm on the radius.
+    pub hanger_wall: f64,
+    /// Most that a finial may bend under the tool, mm.
+    pub finial_bend: f64,
+    /// Where each comes from.
+    pub from: LimitsFrom,
+}
+
+/// Where each limit comes from.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct LimitsFrom {
+    /// Of the wall.
+    pub web: LimitFrom,
+    /// Of the neck.
+    pub neck: LimitFrom,
+    /// Of the edge.
+    pub edge_angle: LimitFrom,
+    /// Of a finial's neck.
+    pub finial_neck: LimitFrom,
+    /// Of a hanger's wall.
+    pub hanger_wall: LimitFrom,
+    /// Of a finial's bend.
+    pub finial_bend: LimitFrom,
+}
+
+/// Where a limit comes from: the plan's stands before the rack's, the rack's before the usual one.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum LimitFrom {
+    /// The usual limit of the trade, which no source prints.
+    #[default]
+    Usual,
+    /// The rack's own.
+    Rack,
+    /// The plan's own.
+    Plan,
+}
+
+impl LimitFrom {
+    /// In the words of a finding.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Usual => "common practice, no source",
+            Self::Rack => "the rack's limits",
+            Self::Plan => "the plan's limits",
+        }
+    }
 }
 
 /// Lathe speeds that the plan asks for, revolutions a minute; where none, the rim rule and

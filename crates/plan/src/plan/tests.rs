@@ -537,6 +537,8 @@ fn whatever_was_left_out_can_be_set() {
                 "reverse" => "pin",
                 "glue_gap" => "0.3 mm",
                 "edge_angle" => "41",
+                "moisture" | "humidity" => "12",
+                "temperature" => "21 °C",
                 "roughing" | "turning" | "coving" | "drilling" => "850",
                 _ => "3.5 mm",
             };

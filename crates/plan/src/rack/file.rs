@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{
-    Bit, BitKind, Centre, CentreKind, Gouge, Jaws, Lathe, Rack, SMALL_WORKSHOP,
+    Bit, BitKind, Centre, CentreKind, Gouge, Jaws, Lathe, Rack, RackLimits, SMALL_WORKSHOP,
     SMALL_WORKSHOP_INCHES, Span, Speeds,
 };
 use crate::reader::{Problems, Reader, Section};
@@ -86,6 +86,7 @@ fn read_rack(reader: &Reader) -> Option<Rack> {
     let bits = each(&top, "bits", read_bits);
     let gouges = each(&top, "gouges", read_gouge);
     let bench = top.section("bench").needed().and_then(read_bench);
+    let limits = read_limits(top.section_or_empty("limits"));
     top.finish();
     let mut bits: Vec<Bit> = bits?.into_iter().flatten().collect();
     bits.sort_by(|a, b| {
@@ -107,7 +108,29 @@ fn read_rack(reader: &Reader) -> Option<Rack> {
         dividers_reach: bench.dividers_reach,
         saw_kerf: bench.saw_kerf,
         parting_width: bench.parting_width,
+        limits,
     })
+}
+
+/// Walls and necks that a shop may ask for, mm.
+pub(crate) const WALLS: std::ops::RangeInclusive<f64> = 0.2..=50.0;
+/// Angles of an edge that a shop may ask for, degrees.
+pub(crate) const EDGES: std::ops::RangeInclusive<f64> = 1.0..=170.0;
+/// How far a finial may be let bend, mm.
+pub(crate) const BENDS: std::ops::RangeInclusive<f64> = 0.01..=10.0;
+
+/// The limits a rack or a plan gives; none where it leaves one out.
+pub(crate) fn read_limits(section: Section<'_>) -> RackLimits {
+    let limits = RackLimits {
+        web: section.length("web", WALLS).maybe(),
+        neck: section.length("neck", WALLS).maybe(),
+        edge_angle: section.degrees("edge_angle", EDGES).maybe(),
+        finial_neck: section.length("finial_neck", WALLS).maybe(),
+        hanger_wall: section.length("hanger_wall", WALLS).maybe(),
+        finial_bend: section.length("finial_bend", BENDS).maybe(),
+    };
+    section.finish();
+    limits
 }
 
 /// Reports names that stand twice, since a plan chooses by name.

@@ -10,6 +10,7 @@ mod choose;
 mod file;
 
 pub use choose::IndexChoice;
+pub(crate) use file::read_limits;
 
 /// The name of the rack that a plan uses when it names none.
 pub const SMALL_WORKSHOP: &str = "small workshop";
@@ -42,6 +43,25 @@ pub struct Rack {
     pub saw_kerf: f64,
     /// Width of the parting tool's cut, mm.
     pub parting_width: f64,
+    /// What this shop asks to be left of the wood, where it asks other than usual.
+    pub limits: RackLimits,
+}
+
+/// What a shop asks to be left of the wood; none: as usual. A plan's own limits stand before these.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct RackLimits {
+    /// Thinnest wall between two cuts, mm.
+    pub web: Option<f64>,
+    /// Narrowest neck between two bulks of wood, mm.
+    pub neck: Option<f64>,
+    /// Sharpest edge of wood, degrees.
+    pub edge_angle: Option<f64>,
+    /// Narrowest neck of a finial, mm.
+    pub finial_neck: Option<f64>,
+    /// Thinnest wood round a hanger's hole, mm on the radius.
+    pub hanger_wall: Option<f64>,
+    /// Most that a finial may bend under the tool, mm.
+    pub finial_bend: Option<f64>,
 }
 
 /// The lathe.

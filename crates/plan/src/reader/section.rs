@@ -118,6 +118,15 @@ impl<'r> Section<'r> {
         )
     }
 
+    /// An air temperature; given in degrees Celsius.
+    pub fn temperature(
+        &self,
+        key: &'static str,
+        celsius: RangeInclusive<f64>,
+    ) -> Field<'_, 'r, f64> {
+        self.value(key, value::Temperature(celsius))
+    }
+
     /// A speed in revolutions a minute, with or without the unit.
     pub fn speed(&self, key: &'static str, range: RangeInclusive<f64>) -> Field<'_, 'r, f64> {
         self.value(key, value::Quantity(range, value::SPEED))

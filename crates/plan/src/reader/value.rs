@@ -212,6 +212,60 @@ impl Kind for Quantity {
     }
 }
 
+/// An air temperature in degrees Celsius, written as `21 °C` or `70 °F`. A bare number is Fahrenheit
+/// in a plan in inches and Celsius in every other.
+pub(super) struct Temperature(pub RangeInclusive<f64>);
+
+impl Kind for Temperature {
+    type Value = f64;
+
+    fn allowed(&self, _: &Reader) -> String {
+        let fahrenheit = |celsius: f64| (1.8 * celsius + 32.0).round();
+        format!(
+            "a temperature from {} to {} °C ({} to {} °F)",
+            self.0.start(),
+            self.0.end(),
+            fahrenheit(*self.0.start()),
+            fahrenheit(*self.0.end())
+        )
+    }
+
+    fn read(&self, reader: &Reader, key: &str, found: &Value) -> Option<f64> {
+        let bare = reader.unit() == LengthUnit::Inch;
+        let written = match found.as_str() {
+            Some(text) => {
+                let text = text.trim();
+                let (number, fahrenheit) = match text.strip_suffix(['C', 'c']) {
+                    Some(rest) => (rest, false),
+                    None => text
+                        .strip_suffix(['F', 'f'])
+                        .map_or((text, bare), |rest| (rest, true)),
+                };
+                let number = number.trim_end().trim_end_matches('°').trim_end();
+                number
+                    .replace(',', ".")
+                    .parse()
+                    .ok()
+                    .map(|n: f64| (n, fahrenheit))
+            }
+            None => number_of(found).map(|number| (number, bare)),
+        };
+        let celsius = written
+            .map(|(number, fahrenheit)| {
+                if fahrenheit {
+                    (number - 32.0) / 1.8
+                } else {
+                    number
+                }
+            })
+            .filter(|celsius| self.0.contains(celsius));
+        if celsius.is_none() {
+            reader.report(key, describe(reader, found), self.allowed(reader), None);
+        }
+        celsius
+    }
+}
+
 /// One of a few words.
 pub(super) struct Choice<T: 'static>(pub &'static [(&'static str, T)]);
 

@@ -10,8 +10,9 @@ use rondure_solid::{DVec3, Profile, ProfileError, Region};
 use super::finial_outline::{Laid, outside, outside_all};
 use super::layout::Layout;
 use super::rough::square;
-use crate::bench::{Bench, bit_name, settable, written};
+use crate::bench::{Bench, bit_name, settable, trimmed, written};
 use crate::caution;
+use crate::fits::{Fits, fits};
 use crate::outline::outside_cylinder;
 use crate::plan::{Finial, Plan};
 use crate::process::{CutKind, Piece, Setup, Step};
@@ -251,6 +252,73 @@ fn shape_step(plan: &Plan, id: &str, number: usize, shape: &Laid) -> Step {
     .set(bench.done())
 }
 
+/// What the wood will do where the piece lives.
+fn home(plan: &Plan, fits: &Fits) -> Step {
+    let mut bench = Bench::new(plan, "assembly", "assembly.home");
+    bench.fine(
+        "bore.across",
+        "bore then, across the growth rings",
+        fits.bore.across_rings,
+        "inside callipers",
+    );
+    bench.fine(
+        "bore.along",
+        "bore then, along the growth rings",
+        fits.bore.along_rings,
+        "inside callipers",
+    );
+    bench.fine(
+        "tenon.across",
+        "tenon then, across the growth rings",
+        fits.tenon.across_rings,
+        "callipers",
+    );
+    bench.fine(
+        "tenon.along",
+        "tenon then, along the growth rings",
+        fits.tenon.along_rings,
+        "callipers",
+    );
+    bench.fine(
+        "slack.least",
+        "slack then at the least, rings of tenon and bore crossed",
+        fits.slack_least,
+        "feel",
+    );
+    bench.fine(
+        "slack.most",
+        "slack then at the most",
+        fits.slack_most,
+        "feel",
+    );
+    bench.fine(
+        "tenon.then",
+        "largest tenon, turned today, that still enters then",
+        fits.tenon_then,
+        "callipers",
+    );
+    bench.fine(
+        "ball.across",
+        "ball then, across the growth rings",
+        fits.ball.across_rings,
+        "callipers",
+    );
+    bench.fine(
+        "ball.along",
+        "ball then, along the growth rings",
+        fits.ball.along_rings,
+        "callipers",
+    );
+    Step::new(
+        "assembly.home",
+        format!(
+            "Nothing to do, but to know: from {} % when turned the wood comes to {} % where it will live. Set the finials with their growth rings the way of the ball's, and both move alike.",
+            trimmed(fits.from, 1), trimmed(fits.to, 1)
+        ),
+    )
+    .set(bench.done())
+}
+
 /// The assembly.
 pub fn assembly(plan: &Plan, layout: &Layout) -> Setup {
     let id = "assembly";
@@ -281,6 +349,7 @@ pub fn assembly(plan: &Plan, layout: &Layout) -> Setup {
     .beware(caution::GLUE)
     .set(bench.done());
     let mut steps = vec![dry, glue];
+    steps.extend(fits(plan).map(|fits| home(plan, &fits)));
     if plan
         .finials
         .top

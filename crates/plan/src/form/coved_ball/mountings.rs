@@ -175,7 +175,9 @@ fn edges(plan: &Plan, layout: &Layout, j: u32, id: &str) -> Step {
     // Ridges that are already finished: both their coves were cut before.
     let mut ridges: Vec<(f64, Vec<String>)> = Vec::new();
     for i in 0..j.saturating_sub(1) {
-        if let Some(distance) = crossing_from_rim(layout, i, j) {
+        // An edge line that meets the ridge at the bore's rim is seen there: no divider holds nothing.
+        let least = 0.5 * plan.rack.rule_step.max(plan.style.step_mm());
+        if let Some(distance) = crossing_from_rim(layout, i, j).filter(|far| *far > least) {
             let name = format!("{} and {}", i + 1, i + 2);
             match ridges
                 .iter_mut()
