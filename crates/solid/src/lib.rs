@@ -40,6 +40,7 @@ mod leaves;
 pub mod lines;
 mod meetings;
 pub mod moments;
+pub mod nearby;
 pub mod necks;
 mod needed;
 pub mod octree;

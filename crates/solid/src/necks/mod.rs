@@ -78,12 +78,18 @@ impl Solid {
         self.necks(spacing).into_iter().next()
     }
 
-    pub(crate) fn necks_on(&self, lattice: &Lattice) -> Vec<Neck> {
+    /// The bulks, and all passages between them, loops too.
+    pub(crate) fn passages_on(&self, lattice: &Lattice) -> (Vec<Bulk>, Vec<passage::Passage>) {
         let bulks = bulks::Bulks::part(self, lattice);
-        let mut passages = passage::settle(self, lattice, &bulks);
+        let passages = passage::settle(self, lattice, &bulks);
+        (bulks.peaks, passages)
+    }
+
+    pub(crate) fn necks_on(&self, lattice: &Lattice) -> Vec<Neck> {
+        let (peaks, mut passages) = self.passages_on(lattice);
         // Widest first; equal ones keep the order of the boxes.
         passages.sort_by(|a, b| b.radius.total_cmp(&a.radius));
-        let mut islands = Islands::new(&bulks.peaks);
+        let mut islands = Islands::new(&peaks);
         let mut necks = Vec::new();
         let mut begin = 0;
         while begin < passages.len() {

@@ -11,7 +11,7 @@ use crate::lattice::Lattice;
 use crate::solid::Solid;
 
 /// A passage between two bulks.
-pub(super) struct Passage {
+pub(crate) struct Passage {
     pub bulks: [usize; 2],
     pub radius: f64,
     pub error: f64,

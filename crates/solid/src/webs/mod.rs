@@ -80,7 +80,7 @@ impl Solid {
 }
 
 /// The webs of the wood that is left, with faces as in the whole solid.
-fn webs_on(needed: &Needed, lattice: &Lattice) -> Vec<Web> {
+pub(crate) fn webs_on(needed: &Needed, lattice: &Lattice) -> Vec<Web> {
     let mut webs = search::thinnest(&needed.solid, lattice);
     for web in &mut webs {
         web.faces = web.faces.map(|face| needed.face(face));
