@@ -20,6 +20,7 @@ pub mod memory;
 pub mod outline;
 pub mod plan;
 pub mod process;
+pub mod quick;
 pub mod rack;
 pub mod reader;
 pub mod report;

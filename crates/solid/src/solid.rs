@@ -57,6 +57,11 @@ impl Solid {
         }
     }
 
+    /// A blank with all its cuts, in order.
+    pub fn with_cuts(blank: Region, cuts: Vec<Region>) -> Self {
+        Self { blank, cuts }
+    }
+
     /// The solid after one more cut.
     #[must_use]
     pub fn cut(&self, region: Region) -> Self {

@@ -19,6 +19,8 @@ mod newton;
 mod passages;
 mod walls;
 
+use glam::DVec3;
+
 use crate::lattice::Lattice;
 use crate::necks::{Bulk, MARGIN};
 use crate::needed::Needed;
@@ -29,6 +31,9 @@ pub use passages::Passage;
 use walls::KnownWall;
 pub use walls::Wall;
 
+/// A bulk of less than this share of the wood is a sliver on a ridge, and the way into it no neck.
+const SLIVER: f64 = 0.005;
+
 /// What is known of a solid, to follow in solids like it.
 #[derive(Debug, Clone)]
 pub struct Known {
@@ -36,7 +41,12 @@ pub struct Known {
     walls: Vec<KnownWall>,
     peaks: Vec<Bulk>,
     passages: Vec<KnownPassage>,
-    /// Walls that did not come to rest again even in the known solid.
+    /// The first wall, and passage, that each one is the image of; itself where every one counts.
+    wall_like: Vec<usize>,
+    passage_like: Vec<usize>,
+    /// Whether each passage is a neck.
+    neck: Vec<bool>,
+    /// Walls and necks that did not come to rest again even in the known solid.
     left_out: usize,
 }
 
@@ -47,6 +57,8 @@ pub struct Changed {
     pub walls: Vec<Option<Wall>>,
     /// The passages, in the order of the known ones; none where one was lost.
     pub passages: Vec<Option<Passage>>,
+    /// Which of them were necks of the known solid: no loops beside wider ways, nor ways into slivers.
+    pub necks: Vec<bool>,
     parent: Vec<usize>,
     order: Vec<usize>,
 }
@@ -69,17 +81,62 @@ impl Known {
         let walls: Vec<KnownWall> = (webs.iter())
             .filter_map(|web| KnownWall::of(solid, web))
             .collect();
-        let mut passages: Vec<KnownPassage> = (passages.into_iter())
-            .map(|passage| KnownPassage::of(solid, passage.bulks, passage.radius, passage.at))
+        let necks = crate::necks::tree(&peaks, &passages);
+        let is_neck = |number: usize| {
+            (necks.iter()).any(|(neck, bulks)| {
+                *neck == number && bulks[0].volume > SLIVER * (bulks[0].volume + bulks[1].volume)
+            })
+        };
+        let mut passages: Vec<KnownPassage> = (passages.iter().enumerate())
+            .map(|(number, each)| KnownPassage::of(solid, each, is_neck(number)))
             .collect();
         passages.sort_by(|a, b| a.radius.total_cmp(&b.radius));
         Self {
             faces: solid.faces().count(),
-            left_out: webs.len() - walls.len(),
+            left_out: webs.len() - walls.len()
+                + (passages.iter().filter(|each| each.neck && !each.rests)).count(),
+            wall_like: (0..walls.len()).collect(),
+            passage_like: (0..passages.len()).collect(),
+            neck: passages
+                .iter()
+                .map(|each| each.neck && each.rests)
+                .collect(),
             walls,
             peaks,
             passages,
         }
+    }
+
+    /// For solids that keep the known one's symmetry about the z axis and the plane square to it: of
+    /// walls and passages that are images of each other one is followed, and the rest come out like it.
+    #[must_use]
+    pub fn symmetric(mut self) -> Self {
+        let alike = |a: (f64, DVec3), b: (f64, DVec3)| {
+            let off = [
+                a.0 - b.0,
+                a.1.z.abs() - b.1.z.abs(),
+                a.1.truncate().length() - b.1.truncate().length(),
+            ];
+            off.iter().all(|off| off.abs() < 1e-5)
+        };
+        let first = |list: &[(f64, DVec3)]| -> Vec<usize> {
+            (list.iter())
+                .map(|own| {
+                    list.iter()
+                        .position(|other| alike(*other, *own))
+                        .unwrap_or(0)
+                })
+                .collect()
+        };
+        let walls: Vec<_> = (self.walls.iter())
+            .map(|wall| (wall.thickness, wall.at))
+            .collect();
+        let passages: Vec<_> = (self.passages.iter())
+            .map(|each| (each.radius, each.at))
+            .collect();
+        self.wall_like = first(&walls);
+        self.passage_like = first(&passages);
+        self
     }
 
     /// The thickness of every wall, and the radius of every passage, least first, mm.
@@ -90,7 +147,7 @@ impl Known {
         )
     }
 
-    /// How many walls of the known solid cannot be followed.
+    /// How many walls and necks of the known solid cannot be followed.
     pub fn left_out(&self) -> usize {
         self.left_out
     }
@@ -103,11 +160,26 @@ impl Known {
     pub fn follow(&self, solid: &Solid, into: &mut Changed) {
         assert_eq!(self.faces, solid.faces().count(), "the same faces, moved");
         into.walls.clear();
-        into.walls
-            .extend(self.walls.iter().map(|wall| wall.follow(solid)));
+        for (k, wall) in self.walls.iter().enumerate() {
+            let like = self.wall_like[k];
+            let wall = if like < k {
+                into.walls[like]
+            } else {
+                wall.follow(solid)
+            };
+            into.walls.push(wall);
+        }
+        into.necks.clone_from(&self.neck);
         into.passages.clear();
-        into.passages
-            .extend(self.passages.iter().map(|passage| passage.follow(solid)));
+        for (k, passage) in self.passages.iter().enumerate() {
+            let like = self.passage_like[k];
+            let passage = if like < k {
+                into.passages[like]
+            } else {
+                passage.follow(solid)
+            };
+            into.passages.push(passage);
+        }
     }
 
     /// The radius of the least neck of the changed solid, as [`Solid::necks`] defines it: the least
@@ -154,8 +226,19 @@ impl Known {
                 parent[a.max(b)] = a.min(b);
             }
         }
+        let whole: f64 = self.peaks.iter().map(|peak| peak.volume).sum();
         (0..self.peaks.len())
-            .filter(|bulk| parent[*bulk] == *bulk && solid.depth(self.peaks[*bulk].deepest) > 0.0)
+            .filter(|part| parent[*part] == *part)
+            .filter(|part| {
+                // A part is what has wood left and is no sliver.
+                let left: f64 = (self.peaks.iter().enumerate())
+                    .filter(|(bulk, peak)| {
+                        root(parent, *bulk) == *part && solid.depth(peak.deepest) > 0.0
+                    })
+                    .map(|(_, peak)| peak.volume)
+                    .sum();
+                left > SLIVER * whole
+            })
             .count()
     }
 }
@@ -168,13 +251,11 @@ fn root(parent: &[usize], mut number: usize) -> usize {
 }
 
 impl Changed {
-    /// How many walls and passages were lost.
+    /// How many walls and necks were lost.
     pub fn lost(&self) -> usize {
         self.walls.iter().filter(|wall| wall.is_none()).count()
-            + self
-                .passages
-                .iter()
-                .filter(|passage| passage.is_none())
+            + (self.passages.iter().zip(&self.necks))
+                .filter(|(passage, neck)| passage.is_none() && **neck)
                 .count()
     }
 
@@ -185,8 +266,11 @@ impl Changed {
             .min_by(|a, b| a.thickness.total_cmp(&b.thickness))
     }
 
-    /// The narrowest passage, whether or not the wood also hangs together another way round.
+    /// The narrowest of the passages that were necks of the known solid, whether or not the wood also
+    /// hangs together another way round.
     pub fn least_passage(&self) -> Option<Passage> {
-        (self.passages.iter().flatten().copied()).min_by(|a, b| a.radius.total_cmp(&b.radius))
+        (self.passages.iter().zip(&self.necks))
+            .filter_map(|(passage, neck)| passage.filter(|_| *neck))
+            .min_by(|a, b| a.radius.total_cmp(&b.radius))
     }
 }

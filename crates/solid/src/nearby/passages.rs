@@ -19,6 +19,8 @@ const SETS: usize = 6;
 const NEAR: f64 = 1.8;
 /// A ball fits where no face is nearer than its radius by more than this, mm.
 const FITS: f64 = 1e-7;
+/// A known passage is found again within this, mm.
+const SAME: f64 = 1e-5;
 
 /// A passage of the known solid.
 #[derive(Debug, Clone)]
@@ -26,7 +28,11 @@ pub(super) struct KnownPassage {
     pub bulks: [usize; 2],
     pub radius: f64,
     pub at: DVec3,
-    pub feet: Vec<Foot>,
+    /// Whether it is a neck, and no loop or way into a sliver.
+    pub neck: bool,
+    /// Whether it comes to rest again where it was found; if not, it is taken as it was.
+    pub rests: bool,
+    feet: Vec<Foot>,
 }
 
 /// A passage of a changed solid.
@@ -41,7 +47,8 @@ pub struct Passage {
 }
 
 impl KnownPassage {
-    pub fn of(solid: &Solid, bulks: [usize; 2], radius: f64, at: DVec3) -> Self {
+    pub fn of(solid: &Solid, found: &crate::necks::Passage, neck: bool) -> Self {
+        let (bulks, radius, error, at) = (found.bulks, found.radius, found.error, found.at);
         let mut feet: Vec<(f64, DVec3, Foot)> = Vec::new();
         for step in 0..27 {
             let way = DVec3::new(
@@ -74,16 +81,34 @@ impl KnownPassage {
         for k in 0..feet.len() {
             feet[k].shared = feet.iter().filter(|foot| foot.face == feet[k].face).count() > 1;
         }
-        Self {
+        let mut known = Self {
             bulks,
             radius,
             at,
+            neck,
+            rests: true,
             feet,
+        };
+        // Where the search did not settle the passage on its feet, this does.
+        let near = known
+            .follow(solid)
+            .filter(|passage| (passage.radius - radius).abs() < error.min(0.15 * radius).max(SAME));
+        known.rests = near.is_some();
+        if let Some(passage) = near {
+            (known.radius, known.at) = (passage.radius, passage.at);
         }
+        known
     }
 
     /// The ball of the same passage in a changed solid.
     pub fn follow(&self, solid: &Solid) -> Option<Passage> {
+        if !self.rests {
+            return Some(Passage {
+                radius: self.radius,
+                at: self.at,
+                faces: [Face::BLANK; 3],
+            });
+        }
         let mut feet = [Foot {
             face: Face::BLANK,
             at: DVec3::ZERO,

@@ -27,7 +27,7 @@ const STANDS: f64 = 1e-6;
 pub(super) struct KnownWall {
     pub sides: [Foot; 2],
     pub thickness: f64,
-    at: DVec3,
+    pub at: DVec3,
     ends: Ends,
 }
 
@@ -210,10 +210,10 @@ fn newton(
         }
         for (k, end) in ends.list().iter().enumerate() {
             let touch = solid.touch(*end, p);
-            for axis in 0..3 {
+            for (axis, along) in DVec3::AXES.into_iter().enumerate() {
                 // At first nothing is known of the pushes, and the ends count as flat.
                 if turn > 0 {
-                    let step = DVec3::AXES[axis] * h;
+                    let step = along * h;
                     let change = (solid.touch(*end, p + step).inward - touch.inward) / h;
                     for row in 0..3 {
                         matrix[row][axis] -= pushes[k] * change[row];

@@ -29,6 +29,8 @@ mod passage;
 
 use glam::DVec3;
 
+pub(crate) use passage::Passage;
+
 use crate::lattice::Lattice;
 use crate::needed::Needed;
 use crate::solid::Solid;
@@ -79,54 +81,66 @@ impl Solid {
     }
 
     /// The bulks, and all passages between them, loops too.
-    pub(crate) fn passages_on(&self, lattice: &Lattice) -> (Vec<Bulk>, Vec<passage::Passage>) {
+    pub(crate) fn passages_on(&self, lattice: &Lattice) -> (Vec<Bulk>, Vec<Passage>) {
         let bulks = bulks::Bulks::part(self, lattice);
         let passages = passage::settle(self, lattice, &bulks);
         (bulks.peaks, passages)
     }
 
     pub(crate) fn necks_on(&self, lattice: &Lattice) -> Vec<Neck> {
-        let (peaks, mut passages) = self.passages_on(lattice);
-        // Widest first; equal ones keep the order of the boxes.
-        passages.sort_by(|a, b| b.radius.total_cmp(&a.radius));
-        let mut islands = Islands::new(&peaks);
-        let mut necks = Vec::new();
-        let mut begin = 0;
-        while begin < passages.len() {
-            let widest = passages[begin].radius;
-            let end = begin
-                + passages[begin..]
-                    .iter()
-                    .take_while(|passage| passage.radius >= widest * (1.0 - EQUAL))
-                    .count();
-            for passage in &passages[begin..end] {
-                let sides = passage.bulks.map(|bulk| islands.root(bulk));
-                if sides[0] == sides[1] {
-                    continue;
-                }
-                let mut both = sides.map(|side| islands.bulks[side]);
-                let smaller = both[0].radius.min(both[1].radius);
-                if smaller <= passage.radius * (1.0 + MARGIN) {
-                    continue;
-                }
-                if both[0].volume > both[1].volume {
-                    both.swap(0, 1);
-                }
-                necks.push(Neck {
-                    radius: passage.radius,
-                    error: passage.error,
-                    at: passage.at,
-                    bulks: both,
-                });
-            }
-            for passage in &passages[begin..end] {
-                islands.join(passage.bulks);
-            }
-            begin = end;
-        }
+        let (peaks, passages) = self.passages_on(lattice);
+        let mut necks: Vec<Neck> = tree(&peaks, &passages)
+            .into_iter()
+            .map(|(number, bulks)| Neck {
+                radius: passages[number].radius,
+                error: passages[number].error,
+                at: passages[number].at,
+                bulks,
+            })
+            .collect();
         necks.reverse();
         necks
     }
+}
+
+/// The passages that are necks, widest first, each with what it joins there: the smaller bulk, then
+/// the larger.
+pub(crate) fn tree(peaks: &[Bulk], passages: &[Passage]) -> Vec<(usize, [Bulk; 2])> {
+    let mut order: Vec<usize> = (0..passages.len()).collect();
+    // Widest first; equal ones keep the order of the boxes.
+    order.sort_by(|a, b| passages[*b].radius.total_cmp(&passages[*a].radius));
+    let mut islands = Islands::new(peaks);
+    let mut necks = Vec::new();
+    let mut begin = 0;
+    while begin < order.len() {
+        let widest = passages[order[begin]].radius;
+        let end = begin
+            + order[begin..]
+                .iter()
+                .take_while(|number| passages[**number].radius >= widest * (1.0 - EQUAL))
+                .count();
+        for number in &order[begin..end] {
+            let passage = &passages[*number];
+            let sides = passage.bulks.map(|bulk| islands.root(bulk));
+            if sides[0] == sides[1] {
+                continue;
+            }
+            let mut both = sides.map(|side| islands.bulks[side]);
+            let smaller = both[0].radius.min(both[1].radius);
+            if smaller <= passage.radius * (1.0 + MARGIN) {
+                continue;
+            }
+            if both[0].volume > both[1].volume {
+                both.swap(0, 1);
+            }
+            necks.push((*number, both));
+        }
+        for number in &order[begin..end] {
+            islands.join(passages[*number].bulks);
+        }
+        begin = end;
+    }
+    necks
 }
 
 /// Bulks joined so far.

@@ -180,8 +180,13 @@ impl Layout {
         Ok(Region::revolved(
             DVec3::ZERO,
             direction,
-            Profile::cylinder(-PAST_CENTRE, CLEAR, radius)?,
+            self.pierced_profile(radius)?,
         ))
+    }
+
+    /// The outline of a pierced hole of radius `radius` about its axis.
+    pub fn pierced_profile(&self, radius: f64) -> Result<Profile, ProfileError> {
+        Profile::cylinder(-PAST_CENTRE, CLEAR, radius)
     }
 }
 
