@@ -1,10 +1,13 @@
 //! What a load does: motion, and stress along the wood's own directions.
 
+use std::borrow::Cow;
+
 use glam::DVec3;
 use rayon::prelude::*;
 
 use crate::brick::strain_at;
 use crate::grid::Cells;
+use crate::load::{Load, free_strain};
 use crate::model::Model;
 use crate::stiffness::apply;
 use crate::vectors::thirds;
@@ -13,14 +16,14 @@ use crate::vectors::thirds;
 pub struct Answer<'a> {
     model: &'a Model,
     /// All along x, then all along y, then all along z; mm.
-    motion: Vec<f64>,
+    motion: Cow<'a, [f64]>,
     /// Twice the work that the loads did, N mm: force times motion, summed.
     pub work: f64,
     /// Rounds of the solver.
     pub rounds: usize,
     /// What is left out of balance, as a share of the load.
     pub residual: f64,
-    free: [f64; 3],
+    loads: Vec<Load>,
 }
 
 /// One cube of the answer.
@@ -41,16 +44,43 @@ impl<'a> Answer<'a> {
         work: f64,
         rounds: usize,
         residual: f64,
-        free: [f64; 3],
+        loads: &[Load],
     ) -> Self {
         Self {
             model,
-            motion,
+            motion: Cow::Owned(motion),
             work,
             rounds,
             residual,
-            free,
+            loads: loads.to_vec(),
         }
+    }
+
+    /// An answer that was worked out before.
+    pub(crate) fn kept(
+        model: &'a Model,
+        motion: &'a [f64],
+        work: f64,
+        rounds: usize,
+        loads: &[Load],
+    ) -> Self {
+        Self {
+            model,
+            motion: Cow::Borrowed(motion),
+            work,
+            rounds,
+            residual: 0.0,
+            loads: loads.to_vec(),
+        }
+    }
+
+    pub(crate) fn into_motion(self) -> Vec<f64> {
+        self.motion.into_owned()
+    }
+
+    /// Nodes of the eight corners of a cube.
+    pub(crate) fn corners(&self, cube: usize) -> &[u32; 8] {
+        &self.model.nodes.of_cell[cube]
     }
 
     /// The motion of a node, mm.
@@ -86,11 +116,12 @@ impl<'a> Answer<'a> {
                         .sum()
                 });
                 let mut own = apply(&laws.turns[usize::from(cell.kind)], &strain);
-                for (own, free) in own.iter_mut().zip(self.free) {
+                let middle = cells.grid.middle(cell.at);
+                for (own, free) in own.iter_mut().zip(free_strain(&self.loads, middle)) {
                     *own -= free;
                 }
                 Place {
-                    at: cells.grid.middle(cell.at),
+                    at: middle,
                     volume: cell.share * full,
                     stress: apply(&laws.own, &own),
                 }

@@ -50,6 +50,9 @@ mod load;
 mod model;
 mod modes;
 mod multigrid;
+mod rigid;
+mod sample;
+mod settle;
 pub mod stiffness;
 mod strength;
 mod vectors;
@@ -62,6 +65,8 @@ pub use grid::LEAST_SHARE;
 pub use judge::{Band, Field, LENGTH, SHARE, Verdict, Weak};
 pub use load::{Load, Patch, Support};
 pub use model::{Filled, Model, Tolerance};
+pub use sample::{Round, Sample};
+pub use settle::{Aim, ENOUGH_CUBES, Heard, Level, Reached, Reckoned, SetUp, Thin, settle};
 pub use strength::{Kind, Surface};
 
 /// Why there is no answer.

@@ -6,6 +6,7 @@
 //! A support is a bed of springs through its patch, stiff against the wood.
 
 use glam::DVec3;
+use rondure_wood::{LONGITUDINAL_SHRINKAGE, MovementError, Wood, resize_ratio};
 
 use crate::StressError;
 use crate::brick::held_strain;
@@ -72,12 +73,40 @@ pub enum Load {
     Everywhere(DVec3),
     /// What the wood would strain by if it were free, along L, R and T: shrinkage is below nought.
     Strain([f64; 3]),
+    /// The same, only for wood beyond a plane.
+    StrainBeyond {
+        /// A point of the plane, mm.
+        at: DVec3,
+        /// Points to the side that is meant.
+        normal: DVec3,
+        /// Strain along L, R and T.
+        strain: [f64; 3],
+    },
 }
 
 impl Load {
     /// A force over a patch, N.
     pub fn force(patch: Patch, force: DVec3) -> Self {
         Self::Force { patch, force }
+    }
+
+    /// What drying from one moisture to another does, percent of the ovendry mass: shrinkage across and along the rings from
+    /// the wood's table, along the grain [`LONGITUDINAL_SHRINKAGE`]'s middle, all as a straight line below fibre saturation.
+    ///
+    /// The stress that comes of it is that of wood which only stretches: real wood creeps while it dries, and is
+    /// stressed less. The shape hardly changes by that.
+    ///
+    /// # Errors
+    /// Where the wood's shrinkage is not known, or a moisture is not possible.
+    pub fn drying(wood: &Wood, from: f64, to: f64) -> Result<Self, MovementError> {
+        let movement = wood.movement(from, to)?;
+        let total = 0.5 * (LONGITUDINAL_SHRINKAGE.start() + LONGITUDINAL_SHRINKAGE.end());
+        let along = resize_ratio(total, wood.fibre_saturation.value, from, to);
+        Ok(Self::Strain([
+            along - 1.0,
+            movement.radial.ratio - 1.0,
+            movement.tangential.ratio - 1.0,
+        ]))
     }
 }
 
@@ -181,37 +210,46 @@ pub(crate) fn forces(
                     push(number, force * (cell.share * full));
                 }
             }
-            Load::Strain(_) => {}
+            Load::Strain(_) | Load::StrainBeyond { .. } => {}
         }
     }
-    let free = free_strain(loads);
-    if free != [0.0; 3] {
-        let held: Vec<_> = (0..laws.in_space.len())
+    let strained = |load: &Load| matches!(load, Load::Strain(_) | Load::StrainBeyond { .. });
+    if loads.iter().any(strained) {
+        // Forces of unit strains along L, R and T, for each orientation.
+        let held: Vec<[[f64; 24]; 3]> = (0..laws.in_space.len())
             .map(|kind| {
-                held_strain(
-                    &laws.in_space[kind],
-                    &in_space(&laws.turns[kind], free),
-                    cells.grid.edge,
-                )
+                std::array::from_fn(|direction| {
+                    let mut unit = [0.0; 3];
+                    unit[direction] = 1.0;
+                    let strain = in_space(&laws.turns[kind], unit);
+                    held_strain(&laws.in_space[kind], &strain, cells.grid.edge)
+                })
             })
             .collect();
         for (cell, nodes) in cells.list.iter().zip(&nodes.of_cell) {
-            for (degree, force) in held[usize::from(cell.kind)].iter().enumerate() {
-                forces[degree % 3 * count + nodes[degree / 3] as usize] += cell.share * force;
+            let free = free_strain(loads, cells.grid.middle(cell.at));
+            for (held, free) in held[usize::from(cell.kind)].iter().zip(free) {
+                for (degree, force) in held.iter().enumerate() {
+                    forces[degree % 3 * count + nodes[degree / 3] as usize] +=
+                        cell.share * free * force;
+                }
             }
         }
     }
     Ok(forces)
 }
 
-/// What the wood would strain by if it were free, along L, R and T.
-pub(crate) fn free_strain(loads: &[Load]) -> [f64; 3] {
+/// What the wood at a place would strain by if it were free, along L, R and T.
+pub(crate) fn free_strain(loads: &[Load], place: DVec3) -> [f64; 3] {
     let mut sum = [0.0; 3];
     for load in loads {
-        if let Load::Strain(strain) = load {
-            for (sum, strain) in sum.iter_mut().zip(strain) {
-                *sum += strain;
-            }
+        let strain = match load {
+            Load::Strain(strain) => strain,
+            Load::StrainBeyond { at, normal, strain } if normal.dot(place - at) > 0.0 => strain,
+            _ => continue,
+        };
+        for (sum, strain) in sum.iter_mut().zip(strain) {
+            *sum += strain;
         }
     }
     sum

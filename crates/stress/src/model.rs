@@ -5,7 +5,6 @@
 //! balance: the six rigid motions are taken out of every residual.
 
 use glam::DVec3;
-use rayon::prelude::*;
 use rondure_solid::Solid;
 use rondure_wood::Elastic;
 
@@ -15,10 +14,11 @@ use crate::brick::{Matrix, stiffness};
 use crate::fine::Nodes;
 use crate::grain::Grain;
 use crate::grid::Cells;
-use crate::load::{Laws, Load, Support, forces, free_strain, springs};
+use crate::load::{Laws, Load, Support, forces, springs};
 use crate::multigrid::Multigrid;
+use crate::rigid::Rigid;
 use crate::stiffness::{Law, law_of, strain_turn, turned};
-use crate::vectors::{add, dot, dot_single, single, step, turn};
+use crate::vectors::{dot, dot_single, single, step, turn};
 
 /// How far the forces may be out of balance at the end.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -60,8 +60,8 @@ pub struct Model {
     pub(crate) nodes: Nodes,
     pub(crate) laws: Laws,
     multigrid: Multigrid,
-    /// Unit rigid motions of a piece that nothing holds.
-    rigid: Vec<Vec<f64>>,
+    /// Rigid motions of a piece that nothing holds.
+    rigid: Rigid,
 }
 
 impl Model {
@@ -109,12 +109,12 @@ impl Model {
             .map(|law| stiffness(law, edge))
             .collect();
         let held = springs(&cells, supports)?;
-        let multigrid = Multigrid::new(&cells, &nodes, &matrices, &held);
         let rigid = if supports.is_empty() {
-            rigid_motions(&nodes)
+            Rigid::of(&nodes)
         } else {
-            Vec::new()
+            Rigid::default()
         };
+        let multigrid = Multigrid::new(&cells, &nodes, &matrices, &held, rigid.any());
         Ok(Self {
             cells,
             nodes,
@@ -148,34 +148,10 @@ impl Model {
         watch: &dyn Fn(f64) -> bool,
     ) -> Result<Answer<'_>, StressError> {
         let mut load = forces(&self.cells, &self.nodes, &self.laws, loads)?;
-        self.at_rest(&mut load);
+        self.rigid.take_out(&mut load);
         let (motion, iterations, residual) = self.iterate(&load, tolerance, watch)?;
         let work = dot(&load, &motion);
-        Ok(Answer::new(
-            self,
-            motion,
-            work,
-            iterations,
-            residual,
-            free_strain(loads),
-        ))
-    }
-
-    /// Takes the rigid motions out, where nothing holds the piece.
-    fn at_rest(&self, x: &mut [f64]) {
-        for motion in &self.rigid {
-            let part = dot(x, motion);
-            add(x, -part, motion);
-        }
-    }
-
-    fn at_rest_single(&self, x: &mut [f32]) {
-        for motion in &self.rigid {
-            let part = dot_single(x, motion);
-            x.par_iter_mut()
-                .zip(motion)
-                .for_each(|(x, motion)| *x -= (part * motion) as f32);
-        }
+        Ok(Answer::new(self, motion, work, iterations, residual, loads))
     }
 
     fn iterate(
@@ -200,7 +176,7 @@ impl Model {
         for round in 1..=tolerance.rounds {
             single(&r, scale / residual, &mut small);
             let mut z = self.multigrid.sweep(&small);
-            self.at_rest_single(&mut z);
+            self.rigid.take_out_single(&mut z);
             // The sweep is only nearly symmetric in single numbers: the new direction is made conjugate to the last by
             // its own product, and the length of the step taken from the residual itself.
             let back = -dot_single(&z, &q) / energy;
@@ -217,13 +193,13 @@ impl Model {
             }
             let length = dot(&p, &r) / energy;
             let mut square = step(&mut x, &mut r, length, &p, &q);
-            if !self.rigid.is_empty() {
-                self.at_rest(&mut r);
+            if self.rigid.any() {
+                self.rigid.take_out(&mut r);
                 square = dot(&r, &r);
             }
             residual = square.sqrt() / whole;
             if residual <= tolerance.relative {
-                self.at_rest(&mut x);
+                self.rigid.take_out(&mut x);
                 return Ok((x, round, residual));
             }
             if !watch(residual) {
@@ -236,36 +212,4 @@ impl Model {
             asked: tolerance.relative,
         })
     }
-}
-
-/// Three ways to move and three to turn, at right angles to each other and of length one.
-fn rigid_motions(nodes: &Nodes) -> Vec<Vec<f64>> {
-    let place = |at: [u32; 3]| DVec3::new(f64::from(at[0]), f64::from(at[1]), f64::from(at[2]));
-    let middle = nodes.at.iter().map(|&at| place(at)).sum::<DVec3>() / nodes.at.len() as f64;
-    let axes = [DVec3::X, DVec3::Y, DVec3::Z];
-    let ways = axes
-        .map(|axis| (axis, DVec3::ZERO))
-        .into_iter()
-        .chain(axes.map(|axis| (DVec3::ZERO, axis)));
-    let mut motions: Vec<Vec<f64>> = Vec::new();
-    for (shift, turn) in ways {
-        let motion = nodes
-            .at
-            .iter()
-            .map(|&at| shift + turn.cross(place(at) - middle))
-            .collect::<Vec<DVec3>>();
-        let mut motion: Vec<f64> = (0..3)
-            .flat_map(|direction| motion.iter().map(move |motion| motion[direction]))
-            .collect();
-        for other in &motions {
-            let part = dot(&motion, other);
-            add(&mut motion, -part, other);
-        }
-        let length = dot(&motion, &motion).sqrt();
-        if length > 0.0 {
-            motion.iter_mut().for_each(|x| *x /= length);
-            motions.push(motion);
-        }
-    }
-    motions
 }

@@ -3,28 +3,30 @@
 //! Method: a V-cycle with Chebyshev smoothing over three by three block Jacobi
 //! (M. Adams, M. Brezina, J. Hu and R. Tuminaro, "Parallel multigrid smoothing:
 //! polynomial versus Gauss-Seidel", 2003): degree 2 on the part of the spectrum
-//! from λ/32 to 1.1 λ, λ the largest eigenvalue found by power iteration from a
-//! fixed start. Before and after it is the same polynomial, so the whole is
+//! from λ/32 to λ, the largest eigenvalue: on the fine lattice a bound from the
+//! cubes' own matrices, on the others power iteration from a fixed start, raised. Before and after it is the same polynomial, so the whole is
 //! symmetric and may serve conjugate gradients. The coarsest lattice is solved
-//! directly by Cholesky; a pivot lost to rounding (a free body has six) stands still.
+//! directly by Cholesky, with the rigid motions of a free body made stiff and taken out.
 
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use crate::brick::Matrix;
+use crate::brick::{DEGREES, Matrix};
 use crate::coarse::{self, Rows, Transfer};
 use crate::fine::{Fine, Nodes};
 use crate::grid::Cells;
+use crate::rigid::Rigid;
 use crate::vectors::{dot, single, thirds, thirds_mut};
 
 /// Nodes below which a lattice is solved directly.
 const DIRECT: usize = 330;
-/// Rounds of power iteration.
-const ROUNDS: usize = 10;
-/// The smoothed part of the spectrum.
+/// Rounds of power iteration on a coarse lattice.
+const ROUNDS: usize = 20;
+/// What power iteration is raised by: it comes from below, and a smoother that misses the top of the spectrum is none.
+const ABOVE: f64 = 1.2;
+/// The smoothed part of the spectrum: from this share of its top.
 const SPAN: f64 = 32.0;
-const ABOVE: f64 = 1.1;
 /// Steps of the polynomial.
 const DEGREE: usize = 2;
 
@@ -64,7 +66,13 @@ pub(crate) struct Multigrid {
 
 impl Multigrid {
     /// Builds all lattices under that of the cells.
-    pub fn new(cells: &Cells, nodes: &Nodes, matrices: &[Matrix], held: &[(usize, f64)]) -> Self {
+    pub fn new(
+        cells: &Cells,
+        nodes: &Nodes,
+        matrices: &[Matrix],
+        held: &[(usize, f64)],
+        free: bool,
+    ) -> Self {
         let (first, rows, cubes) = coarse::first(cells, matrices, held);
         let mut count = cells.grid.count.map(|cells| cells.div_ceil(2));
         let mut springs = BTreeMap::new();
@@ -76,17 +84,27 @@ impl Multigrid {
         let fine = Fine::new(cells, nodes, matrices, springs.into_iter().collect());
         let diagonal = fine.diagonal(cells, nodes, matrices);
         let transfer = Transfer::between(nodes, &first, count);
-        let mut levels = vec![Level::new(Stiffness::Fine(fine), &diagonal, transfer)];
+        let mut levels = vec![Level::new(
+            Stiffness::Fine(fine),
+            &diagonal,
+            transfer,
+            Some(largest_of_any(matrices)),
+        )];
         let (mut rows, mut nodes, mut cubes) = (rows, first, cubes);
         loop {
             count = count.map(|cells| cells.div_ceil(2));
             let coarse = Nodes::of(cubes.at.iter().copied(), count);
             let transfer = Transfer::between(&nodes, &coarse, count);
             let diagonal = rows.diagonal();
-            levels.push(Level::new(Stiffness::Rows(rows), &diagonal, transfer));
+            levels.push(Level::new(Stiffness::Rows(rows), &diagonal, transfer, None));
             if coarse.at.len() <= DIRECT || count.iter().all(|&cells| cells <= 1) {
                 let whole = coarse::dense(&cubes, &coarse);
-                let coarsest = Factor::of(whole, 3 * coarse.at.len());
+                let rigid = if free {
+                    Rigid::of(&coarse)
+                } else {
+                    Rigid::default()
+                };
+                let coarsest = Factor::of(whole, 3 * coarse.at.len(), rigid);
                 return Self { levels, coarsest };
             }
             rows = Rows::of(&cubes, &coarse);
@@ -154,7 +172,12 @@ fn zipped(y: &mut [f32], x: &[f32], act: impl Fn(&mut f32, f32) + Sync) {
 }
 
 impl Level {
-    fn new(stiffness: Stiffness, diagonal: &[[f64; 6]], transfer: Transfer) -> Self {
+    fn new(
+        stiffness: Stiffness,
+        diagonal: &[[f64; 6]],
+        transfer: Transfer,
+        largest: Option<f64>,
+    ) -> Self {
         let inverse: Vec<[f32; 6]> = diagonal.par_iter().map(inverted).collect();
         let mut level = Self {
             stiffness,
@@ -162,7 +185,7 @@ impl Level {
             largest: 1.0,
             transfer,
         };
-        level.largest = level.power();
+        level.largest = largest.unwrap_or_else(|| ABOVE * level.power());
         level
     }
 
@@ -230,7 +253,7 @@ impl Level {
 
     /// Chebyshev steps towards K x = b; with `fresh` x is nought.
     fn smooth(&self, b: &[f32], x: &mut [f32], work: &mut [f32], step: &mut [f32], fresh: bool) {
-        let high = ABOVE * self.largest;
+        let high = self.largest;
         let low = high / SPAN;
         let (middle, half) = (0.5 * (high + low), 0.5 * (high - low));
         let by = (1.0 / middle) as f32;
@@ -253,6 +276,34 @@ impl Level {
             old = new;
         }
     }
+}
+
+/// A bound on the largest eigenvalue over the whole lattice: that of one cube alone, the largest of all orientations. With K
+/// the sum of cubes and D of their diagonal blocks, xᵀ K x = Σ xᵀ Kₑ x ≤ Σ λₑ xᵀ Dₑ x, whatever their shares.
+fn largest_of_any(matrices: &[Matrix]) -> f64 {
+    let one = |matrix: &Matrix| {
+        let inverse: [[f32; 6]; 8] = std::array::from_fn(|corner| {
+            let at = |i: usize, j: usize| matrix[3 * corner + i][3 * corner + j];
+            inverted(&[at(0, 0), at(1, 1), at(2, 2), at(0, 1), at(1, 2), at(2, 0)])
+        });
+        let mut x: [f64; DEGREES] = std::array::from_fn(|i| ((7 * i + 3) as f64).sin());
+        let mut largest = 1.0;
+        for _ in 0..200 {
+            let length = x.iter().map(|x| x * x).sum::<f64>().sqrt();
+            let y: [f64; DEGREES] =
+                std::array::from_fn(|i| (0..DEGREES).map(|j| matrix[i][j] * x[j] / length).sum());
+            for (corner, m) in inverse.iter().enumerate() {
+                let m = m.map(f64::from);
+                let [a, b, c] = [y[3 * corner], y[3 * corner + 1], y[3 * corner + 2]];
+                x[3 * corner] = m[0] * a + m[3] * b + m[5] * c;
+                x[3 * corner + 1] = m[3] * a + m[1] * b + m[4] * c;
+                x[3 * corner + 2] = m[5] * a + m[4] * b + m[2] * c;
+            }
+            largest = x.iter().map(|x| x * x).sum::<f64>().sqrt();
+        }
+        1.01 * largest
+    };
+    matrices.par_iter().map(one).reduce(|| 1.0, f64::max)
 }
 
 /// The inverse of a symmetric three by three block; a direction without stiffness stands still.
@@ -279,11 +330,14 @@ fn inverted(m: &[f64; 6]) -> [f32; 6] {
 struct Factor {
     size: usize,
     lower: Vec<f64>,
+    /// Rigid motions, which are kept out.
+    rigid: Rigid,
 }
 
 impl Factor {
-    fn of(mut a: Vec<f64>, size: usize) -> Self {
+    fn of(mut a: Vec<f64>, size: usize, rigid: Rigid) -> Self {
         let largest = (0..size).map(|i| a[i * size + i]).fold(0.0, f64::max);
+        rigid.stiffen(&mut a, largest);
         for i in 0..size {
             let (above, row) = a.split_at_mut(i * size);
             let row = &mut row[..size];
@@ -294,19 +348,24 @@ impl Factor {
             }
             let gone: f64 = row[..i].iter().map(|x| x * x).sum();
             let left = row[i] - gone;
-            // A free body has six directions without stiffness: there nothing moves.
-            row[i] = if left > 1e-10 * largest {
+            // A node that hangs on by next to nothing stands still.
+            row[i] = if left > 1e-13 * largest {
                 left.sqrt()
             } else {
                 1e150
             };
         }
-        Self { size, lower: a }
+        Self {
+            size,
+            lower: a,
+            rigid,
+        }
     }
 
     fn solve(&self, b: &[f32]) -> Vec<f32> {
         let (n, l) = (self.size, &self.lower);
         let mut x: Vec<f64> = b.iter().map(|b| f64::from(*b)).collect();
+        self.rigid.take_out(&mut x);
         for i in 0..n {
             let gone: f64 = l[i * n..i * n + i].iter().zip(&x).map(|(l, x)| l * x).sum();
             x[i] = (x[i] - gone) / l[i * n + i];
@@ -318,6 +377,7 @@ impl Factor {
                 *x -= l * by;
             }
         }
+        self.rigid.take_out(&mut x);
         x.into_iter().map(|x| x as f32).collect()
     }
 }
