@@ -3,8 +3,8 @@
 //! Method: a stress at one cube beside a sharp edge grows without end as cubes shrink, so no verdict rests on one. The
 //! stress is averaged over a cube of wood with a stated edge ([`LENGTH`] unless asked otherwise), which has a limit as
 //! cubes shrink, and the greatest utilisation of these averages is the verdict. The average is over volume of wood, with
-//! cubes at the border of the window counted by the part inside, so it does not depend on the grid's fineness. Beside it
-//! stands the percentile of the plain field, as a second opinion that rests on no length.
+//! cubes at the border of the window counted by the part inside, so it does not depend on the grid's fineness as long as
+//! two cubes go into it; on coarser grids it is two cubes wide, and [`Verdict::length`] says so. Beside it stands the percentile of the plain field, as a second opinion that rests on no length.
 //!
 //! The window is as long as wood's fibres and far below the (2/π)(K/f)² = 3 to 4 mm that the toughness of maple
 //! (K = 480 kPa √m along the grain, Wood Handbook data set) and its 5 to 6 MPa across the grain give for an average over
@@ -103,11 +103,12 @@ pub struct Field {
 }
 
 impl Answer<'_> {
-    /// The stress, plain and averaged over cubes of edge `length`, mm, which is taken as at least one cube of the model.
+    /// The stress, plain and averaged over cubes of edge `length`, mm, but of no less than two cubes of the model: a single
+    /// cube at the skin, cut by it, tells little.
     pub fn field(&self, length: f64) -> Field {
         let places = self.places();
         let cells = self.cells();
-        let length = length.max(cells.grid.edge);
+        let length = length.max(2.0 * cells.grid.edge);
         let average = averaged(
             cells.grid.count,
             &cells.list.iter().map(|cell| cell.at).collect::<Vec<_>>(),

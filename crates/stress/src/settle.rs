@@ -329,8 +329,10 @@ fn to_come(figures: &[(f64, f64)]) -> Option<f64> {
 /// Places looked at for the thinnest wood.
 const LOOKS: usize = 400;
 
-/// The thinnest wood among places with at least half of the greatest utilisation.
+/// The thinnest wood among places with at least half of the greatest utilisation: the way straight in from the surface nearest
+/// to each, to where it leaves the wood.
 fn thinnest(solid: &Solid, field: &Field, surface: &Surface, edge: f64) -> Option<Thin> {
+    let far = solid.bounds().size().length();
     let used = field.utilisation(surface);
     let most = used.iter().copied().fold(0.0, f64::max);
     let mut places: Vec<(f64, usize)> = used
@@ -345,10 +347,13 @@ fn thinnest(solid: &Solid, field: &Field, surface: &Surface, edge: f64) -> Optio
         .iter()
         .map(|&(_, index)| &field.places[index])
         .map(|place| {
-            let found = solid.thickness(place.at);
-            (found.thickness, place.volume, found.centre)
+            let touch = solid.nearest(place.at);
+            let through = solid.first_wood(touch.foot, touch.inward, 0.0, far);
+            let length = through.map_or(0.0, |span| span.leave - span.enter);
+            let middle = touch.foot + touch.inward * (0.5 * length);
+            (length, place.volume, middle)
         })
-        // An edge has no thickness of its own.
+        // At an edge no way leads straight in.
         .filter(|(thickness, _, _)| *thickness > 0.0)
         .collect();
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
