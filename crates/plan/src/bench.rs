@@ -107,6 +107,23 @@ impl<'a> Bench<'a> {
         self.push(key, label, found, found, "mm", tool.to_owned(), shown);
     }
 
+    /// A bare number found, with its unit (`Hz`, `N`, `ratio`; a ratio is shown without).
+    pub fn number(
+        &mut self,
+        key: &str,
+        label: &str,
+        found: f64,
+        unit: &'static str,
+        places: usize,
+        tool: &str,
+    ) {
+        let shown = match unit {
+            "ratio" => trimmed(found, places),
+            _ => format!("{} {unit}", trimmed(found, places)),
+        };
+        self.push(key, label, found, found, unit, tool.to_owned(), shown);
+    }
+
     /// A length found and finer than a rule, mm: told to a hundredth of a millimetre or a thousandth of an inch.
     pub fn fine(&mut self, key: &str, label: &str, found: f64, tool: &str) {
         let shown = finely(self.plan, found);

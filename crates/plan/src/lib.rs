@@ -9,6 +9,7 @@ pub mod bench;
 pub mod broken_cut;
 pub mod caution;
 pub mod evaluate;
+pub mod explain;
 pub mod facets;
 pub mod field;
 pub mod figure;

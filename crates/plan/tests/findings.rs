@@ -246,6 +246,29 @@ const ROWS: &[Row] = &[
         plan(&[("finials.bottom.shape.4.to", "2.4 mm")]),
         plan(&[("finials.bottom.shape.4.to", "2.5 mm")]),
     ),
+    // Beam by the formulas of `beam`, from the demo's taper 45 mm from 7 to 3 mm.
+    row(
+        "finial.whip",
+        plan(&[("finials.bottom.shape.4.taper", "70 mm")]),
+        plan(&[("finials.bottom.shape.4.taper", "66 mm")]),
+    ),
+    row(
+        "finial.rings",
+        plan(&[("finials.bottom.shape.4.taper", "160 mm")]),
+        plan(&[("finials.bottom.shape.4.taper", "150 mm")]),
+    ),
+    // A tip of 1 mm radius and more is blunt.
+    row(
+        "finial.tip",
+        plan(&[
+            ("finials.bottom.shape.4.to", "1.2 mm"),
+            ("finials.bottom.shape.5.ball", "1.9 mm"),
+        ]),
+        plan(&[
+            ("finials.bottom.shape.4.to", "1.2 mm"),
+            ("finials.bottom.shape.5.ball", "2 mm"),
+        ]),
+    ),
     // Bore 20 and 1 mm of cover each side.
     row(
         "finial.shoulder",

@@ -2,13 +2,17 @@
 
 use super::kind::{self, advice, change};
 use super::mending::{clears, nearest_length};
-use crate::bench::{settable, written};
-use crate::form::coved_ball::finial_outline::{Laid, radius_at};
-use crate::form::coved_ball::finials::{End, rough_diameter};
+use crate::bench::{finely, settable, trimmed, written};
+use crate::form::coved_ball::finial_outline::Laid;
+use crate::form::coved_ball::finials::{End, hanger_wall, rough_diameter, tip_radius};
+use crate::form::coved_ball::whip::{self, Whip};
 use crate::plan::{Finial, FinialPart};
-use crate::report::Finding;
+use crate::report::{Finding, Mend};
+use crate::speed::{Work, speed_for};
 use crate::study::Study;
 
+/// A tip blunter than this does not prick, mm on the radius. Common practice, no source.
+const BLUNT: f64 = 1.0;
 /// A shoulder covers the bore by at least this on the radius, mm. Common practice, no source.
 const COVER: f64 = 1.0;
 
@@ -20,9 +24,11 @@ pub fn check(study: &Study<'_>) -> Vec<Finding> {
         .iter()
         .filter_map(|(end, _, laid)| Some((*end, end.of(study.plan)?, laid)))
         .flat_map(|(end, finial, laid)| {
-            [blank, jaws, neck, shoulder, tenon, hanger]
-                .into_iter()
-                .filter_map(move |each| each(study, end, finial, laid))
+            [
+                blank, jaws, neck, whips, rings, tip, shoulder, tenon, hanger,
+            ]
+            .into_iter()
+            .filter_map(move |each| each(study, end, finial, laid))
         })
         .collect();
     found.extend(rim(study));
@@ -107,12 +113,7 @@ fn neck(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<F
     let plan = study.plan;
     let limit = plan.limits.finial_neck;
     // The thinnest wood that still carries something: ends of shapes, the tip's own end left out.
-    let (index, thinnest) = laid
-        .iter()
-        .enumerate()
-        .take(laid.len().saturating_sub(1))
-        .map(|(index, shape)| (index, shape.to.y))
-        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let (index, thinnest) = thinnest(laid)?;
     if 2.0 * thinnest + 1e-9 >= limit {
         return None;
     }
@@ -153,6 +154,162 @@ fn neck(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<F
             .in_step(format!("{}.shape.{number}", setup(end)))
             .at(rondure_solid::DVec3::new(0.0, 0.0, laid[index].to.x))
             .mended_by([mend]),
+    )
+}
+
+/// The change that clears a finding on the thinnest place: a thicker end of its shape.
+fn thicker(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid], id: &str) -> Option<Mend> {
+    let plan = study.plan;
+    let (index, thinnest) = thinnest(laid)?;
+    if !matches!(
+        finial.shape[index],
+        FinialPart::Cove { .. } | FinialPart::Taper { .. } | FinialPart::Ogee { .. }
+    ) {
+        return None;
+    }
+    let key = key(end, &format!("shape.{}.to", index + 1));
+    let step = 5.0 * plan.rack.calliper_step.max(plan.style.step_mm());
+    // A ball needs a neck to sit on, so the neck stays under it.
+    let most = match finial.shape.get(index + 1) {
+        Some(FinialPart::Ball { diameter }) => (2.0 * laid[index].from.y).min(0.9 * diameter),
+        _ => 2.0 * laid[index].from.y,
+    };
+    let size = nearest_length(study, check, id, &key, 2.0 * thinnest, most, step)?;
+    let write = written(plan, size);
+    Some(change(
+        &key,
+        &write,
+        format!("Let the {} end at {write}.", laid[index].name),
+    ))
+}
+
+/// The change that clears a finding on a long finial: a shorter longest shape.
+fn shorter(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid], id: &str) -> Option<Mend> {
+    let plan = study.plan;
+    let (index, longest) = finial
+        .shape
+        .iter()
+        .enumerate()
+        .max_by(|a, b| a.1.length().total_cmp(&b.1.length()))?;
+    let word = laid.get(index)?.name;
+    let key = key(end, &format!("shape.{}.{word}", index + 1));
+    let step = plan.rack.rule_step.max(plan.style.step_mm());
+    let now = longest.length();
+    let length = nearest_length(study, check, id, &key, now, 0.25 * now, step)?;
+    let write = written(plan, length);
+    Some(change(
+        &key,
+        &write,
+        format!("Make the {word} {write} long."),
+    ))
+}
+
+/// The thinnest end of a shape before the tip: its number from 0 and its radius, mm.
+fn thinnest(laid: &[Laid]) -> Option<(usize, f64)> {
+    laid.iter()
+        .enumerate()
+        .take(laid.len().saturating_sub(1))
+        .map(|(index, shape)| (index, shape.to.y))
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+fn whips(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
+    let plan = study.plan;
+    let Whip { bend, .. } = whip::of(plan, finial, laid)?;
+    let limit = plan.limits.finial_bend;
+    if bend <= limit + 1e-9 {
+        return None;
+    }
+    Some(
+        kind::FINIAL_WHIP
+            .says(format!(
+                "Turned to the end, the {} finial's tip gives way by {} under a side push of {} N, as light as a hand sands; the limit is {}. It chatters, and a catch snaps it.",
+                end.word(), finely(plan, bend), whip::SIDE_PUSH, finely(plan, limit)
+            ))
+            .against(bend, limit, "mm")
+            .limited_by(plan.limits.from.finial_bend)
+            .in_setup(setup(end))
+            .in_step(format!("{}.part", setup(end)))
+            .mended_by(thicker(study, end, finial, laid, kind::FINIAL_WHIP.id))
+            .mended_by(shorter(study, end, finial, laid, kind::FINIAL_WHIP.id))
+            .mended_by([advice("Or finish and sand each shape before the next towards the root is cut, and never go back to the tip.")]),
+    )
+}
+
+fn rings(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
+    let plan = study.plan;
+    let Whip { frequency, .. } = whip::of(plan, finial, laid)?;
+    let speed = speed_for(plan, Work::Turning, rough_diameter(plan, laid));
+    let limit = whip::CLEAR_OF_SPEED * speed.to / 60.0;
+    if frequency >= limit - 1e-9 {
+        return None;
+    }
+    let slower = 60.0 * frequency / whip::CLEAR_OF_SPEED;
+    let slower = plan
+        .rack
+        .lathe
+        .speeds
+        .at_most((slower / 10.0).floor() * 10.0);
+    let write = trimmed(slower, 0);
+    Some(
+        kind::FINIAL_RINGS
+            .says(format!(
+                "Turned to the end, the {} finial swings by itself {} times a second; the lathe at {} rpm pushes it {} times a second. That is too near: it begins to whip.",
+                end.word(), trimmed(frequency, 0), trimmed(speed.to, 0), trimmed(speed.to / 60.0, 0)
+            ))
+            .against(frequency, limit, "Hz")
+            .in_setup(setup(end))
+            .in_step(format!("{}.part", setup(end)))
+            .mended_by(
+                clears(study, check, kind::FINIAL_RINGS.id, "speeds.turning", &write)
+                    .then(|| change("speeds.turning", &write, format!("Turn at no more than {write} rpm."))),
+            )
+            .mended_by(thicker(study, end, finial, laid, kind::FINIAL_RINGS.id))
+            .mended_by(shorter(study, end, finial, laid, kind::FINIAL_RINGS.id)),
+    )
+}
+
+fn tip(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
+    let plan = study.plan;
+    let radius = tip_radius(finial, laid)?;
+    if radius + 1e-9 >= BLUNT {
+        return None;
+    }
+    let number = finial.shape.len();
+    let key = match finial.shape.last()? {
+        FinialPart::Ball { .. } => Some(key(end, &format!("shape.{number}.ball"))),
+        FinialPart::Cove { .. } | FinialPart::Taper { .. } | FinialPart::Ogee { .. } => {
+            Some(key(end, &format!("shape.{number}.to")))
+        }
+        FinialPart::Fillet { .. } | FinialPart::Bead { .. } => None,
+    };
+    let step = plan.rack.calliper_step.max(plan.style.step_mm());
+    let write = {
+        let set = settable(plan, 2.0 * BLUNT, step);
+        written(
+            plan,
+            if set + 1e-9 < 2.0 * BLUNT {
+                set + step
+            } else {
+                set
+            },
+        )
+    };
+    Some(
+        kind::FINIAL_TIP
+            .says(format!(
+                "The {} finial ends in a tip of {} radius: it pricks, and it is the first thing to break off.",
+                end.word(), finely(plan, radius)
+            ))
+            .against(radius, BLUNT, "mm")
+            .in_setup(setup(end))
+            .in_step(format!("{}.shape.{number}", setup(end)))
+            .at(rondure_solid::DVec3::new(0.0, 0.0, laid.last()?.to.x))
+            .mended_by(
+                key.filter(|key| clears(study, check, kind::FINIAL_TIP.id, key, &write))
+                    .map(|key| change(&key, &write, format!("End it at {write} across."))),
+            )
+            .mended_by([advice("Or end it in a small ball; where children reach it, follow the local rules for points and small parts.")]),
     )
 }
 
@@ -231,13 +388,7 @@ fn tenon(study: &Study<'_>, end: End, finial: &Finial, _laid: &[Laid]) -> Option
 fn hanger(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Finding> {
     let plan = study.plan;
     let hanger = finial.hanger?;
-    let tip = laid.last()?;
-    // The thinnest wood round the hole over its depth.
-    let (thinnest, _) = (0..=40)
-        .map(|part| tip.to.x - hanger.depth * (0.1 + 0.9 * f64::from(part) / 40.0))
-        .map(|station| (radius_at(laid, station), station))
-        .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let wall = thinnest - 0.5 * hanger.diameter;
+    let wall = hanger_wall(hanger, laid);
     if wall + 1e-9 >= plan.limits.hanger_wall {
         return None;
     }

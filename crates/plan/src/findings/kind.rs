@@ -67,6 +67,9 @@ kinds! {
     FINIAL_BLANK = "finial.blank", Stops, GEOMETRY, "The finial's blank is too thin for its widest shape.";
     FINIAL_JAWS = "finial.jaws", Stops, THE_RACK, "No jaws in the rack grip the finial's blank.";
     FINIAL_NECK = "finial.neck", Watch, THE_PLAN, "The finial's thinnest neck is thinner than the limit.";
+    FINIAL_WHIP = "finial.whip", Watch, THE_PLAN, "The finial's tip gives way under a light side push.";
+    FINIAL_RINGS = "finial.rings", Watch, COMMON_PRACTICE, "The finial's own swing comes near the lathe's speed.";
+    FINIAL_TIP = "finial.tip", Watch, COMMON_PRACTICE, "The finial's tip is sharp.";
     FINIAL_SHOULDER = "finial.shoulder", Stops, GEOMETRY, "The finial's shoulder does not cover the bore.";
     FINIAL_RIM = "finial.rim", Note, COMMON_PRACTICE, "The bore's rim rises and falls under the finial's shoulder, which meets it only on the ridges.";
     FINIAL_TENON = "finial.tenon", Watch, GEOMETRY, "The tenon reaches past the wood of the bore and shows through the pierced holes.";

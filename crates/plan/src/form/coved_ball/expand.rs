@@ -92,14 +92,14 @@ fn build(
         if let Some(finial) = end.of(plan) {
             let index = pieces.len();
             pieces.push(finials::piece(plan, end, finial, &laid)?);
-            setups.push(finials::setup(plan, index, end, finial, &laid)?);
+            setups.push(finials::setup(plan, index, end, finial, &laid, &layout)?);
             laid_finials.push((end, index, laid));
         }
     }
     if !laid_finials.is_empty() {
         setups.push(assembly(plan, &layout));
     }
-    let needs = needs(plan, &stock, &setups, &pieces);
+    let needs = needs(plan, &stock, &setups, &pieces, &laid_finials);
     Ok(Expanded {
         layout,
         stock,
@@ -135,8 +135,37 @@ fn ball_piece(plan: &Plan, stock: &Stock) -> Result<Piece, ProfileError> {
     })
 }
 
+/// One stick that gives the blanks of all finials, where they are equally thick.
+fn one_stick(plan: &Plan, finials: &[(End, usize, Vec<Laid>)]) -> Option<Need> {
+    let blanks: Vec<(f64, f64)> = finials
+        .iter()
+        .filter_map(|(end, _, laid)| {
+            let finial = end.of(plan)?;
+            Some((finial.blank_across, finials::blank_length(finial, laid)))
+        })
+        .collect();
+    let [(across, first), (other, second)] = blanks[..] else {
+        return None;
+    };
+    (across == other).then(|| Need {
+        what: format!(
+            "{}: {} square, {} long",
+            plan.wood.species,
+            written(plan, across),
+            written(plan, (first + second + plan.rack.saw_kerf).ceil())
+        ),
+        purpose: "or one stick for both finials, saw cut included".to_owned(),
+    })
+}
+
 /// Blanks, jaws, and every tool a step names, each once, in the order it is first needed.
-fn needs(plan: &Plan, stock: &Stock, setups: &[Setup], pieces: &[Piece]) -> Vec<Need> {
+fn needs(
+    plan: &Plan,
+    stock: &Stock,
+    setups: &[Setup],
+    pieces: &[Piece],
+    finials: &[(End, usize, Vec<Laid>)],
+) -> Vec<Need> {
     let mut needs: Vec<Need> = pieces
         .iter()
         .map(|piece| Need {
@@ -144,6 +173,7 @@ fn needs(plan: &Plan, stock: &Stock, setups: &[Setup], pieces: &[Piece]) -> Vec<
             purpose: format!("the {}", piece.name),
         })
         .collect();
+    needs.extend(one_stick(plan, finials));
     if let Some(jaws) = &stock.jaws {
         needs.push(Need {
             what: jaws.name.clone(),

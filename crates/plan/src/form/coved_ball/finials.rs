@@ -7,14 +7,15 @@
 
 use rondure_solid::{DVec3, Profile, ProfileError, Region};
 
-use super::finial_outline::{Laid, outside, outside_all};
+use super::finial_outline::{Laid, outside, outside_all, radius_at};
 use super::layout::Layout;
 use super::rough::square;
+use super::whip;
 use crate::bench::{Bench, bit_name, settable, trimmed, written};
 use crate::caution;
 use crate::fits::{Fits, fits};
 use crate::outline::outside_cylinder;
-use crate::plan::{Finial, Plan};
+use crate::plan::{Finial, FinialPart, Hanger, Plan};
 use crate::process::{CutKind, Piece, Setup, Step};
 use crate::rack::BitKind;
 use crate::speed::{Work, speed_for};
@@ -84,6 +85,59 @@ pub fn rough_diameter(plan: &Plan, laid: &[Laid]) -> f64 {
     settable(plan, 2.0 * widest + ROUGH_OVER, plan.rack.calliper_step)
 }
 
+/// Thinnest wood round a hanger's hole over its depth, mm on the radius; the rounding of the very tip
+/// is left out.
+pub fn hanger_wall(hanger: Hanger, laid: &[Laid]) -> f64 {
+    let tip = laid.last().map_or(0.0, |shape| shape.to.x);
+    let thinnest = (0..=40)
+        .map(|part| tip - hanger.depth * (0.1 + 0.9 * f64::from(part) / 40.0))
+        .map(|station| radius_at(laid, station))
+        .fold(f64::INFINITY, f64::min);
+    thinnest - 0.5 * hanger.diameter
+}
+
+/// Radius of a finial's tip, mm: of its last ball, or half of what its last shape ends at.
+pub fn tip_radius(finial: &Finial, laid: &[Laid]) -> Option<f64> {
+    match finial.shape.last()? {
+        FinialPart::Ball { diameter } => Some(0.5 * diameter),
+        _ => Some(laid.last()?.to.y),
+    }
+}
+
+/// How much the bore's rim stands above what the shoulder's rim will bear on, mm: a shoulder
+/// hollowed by this touches the ridges with its outer edge alone. None where it would hang in air.
+pub fn undercut(layout: &Layout, laid: &[Laid]) -> Option<f64> {
+    let shoulder = laid.first()?.from.y;
+    let (rim, edge) = (layout.ridge(layout.bore_radius)?, layout.ridge(shoulder)?);
+    (shoulder > layout.bore_radius).then(|| (rim - edge).max(0.0))
+}
+
+/// Proportions, as guidance: largest to smallest about three to one (woodcentral.com 59678; trade
+/// facts 5.1), parts by the golden section (australianburls.com FinialTips; trade facts 5.2).
+fn guidance(bench: &mut Bench<'_>, laid: &[Laid]) {
+    let tip = laid.last().map_or(0.0, |shape| shape.to.x);
+    let widest = laid.iter().map(|shape| shape.widest).fold(0.0, f64::max);
+    let thinnest = laid
+        .iter()
+        .take(laid.len().saturating_sub(1))
+        .map(|shape| shape.to.y)
+        .fold(widest, f64::min);
+    bench.number(
+        "guide.ratio",
+        "widest over thinnest; as guidance, about 3 looks well",
+        widest / thinnest,
+        "ratio",
+        1,
+        "eye",
+    );
+    let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
+    bench.rule(
+        "guide.golden",
+        "from the shoulder to the golden section; as guidance, a part may end there",
+        (1.0 - golden) * tip,
+    );
+}
+
 /// The finial as a piece.
 pub fn piece(plan: &Plan, end: End, finial: &Finial, laid: &[Laid]) -> Result<Piece, ProfileError> {
     let length = blank_length(finial, laid);
@@ -114,6 +168,7 @@ pub fn setup(
     end: End,
     finial: &Finial,
     laid: &[Laid],
+    layout: &Layout,
 ) -> Result<Setup, ProfileError> {
     let id = format!("finial.{}", end.word());
     let rough = rough_diameter(plan, laid);
@@ -123,6 +178,7 @@ pub fn setup(
 
     let mut bench = Bench::new(plan, &id, &format!("{id}.rough"));
     bench.calliper("calliper", "rough cylinder", rough);
+    guidance(&mut bench, laid);
     let mut steps = vec![
         Step::new(format!("{id}.rough"), "Grip one end in the jaws, bring the tail centre up to the other, and turn all that stands out to a cylinder.")
             .with("roughing gouge")
@@ -144,6 +200,12 @@ pub fn setup(
             "stop",
             "depth stop, from the blank's end",
             hanger.depth + TIP_WASTE,
+        );
+        bench.fine(
+            "wall",
+            "wood left round it at the thinnest",
+            hanger_wall(hanger, laid),
+            "eye",
         );
         steps.push(
             Step::new(format!("{id}.hanger"), "Drill the hanger's hole from the tailstock now, while the wood round it is thick; then bring the tail centre back into it.")
@@ -181,6 +243,14 @@ pub fn setup(
     let mut bench = Bench::new(plan, &id, &format!("{id}.tenon"));
     bench.calliper("calliper", "tenon", tenon);
     bench.rule("length", "tenon's length", finial.tenon_length);
+    if let Some(hollow) = undercut(layout, laid) {
+        bench.fine(
+            "undercut",
+            "hollow the shoulder by this at the tenon, so that its rim alone bears",
+            hollow,
+            "straight edge",
+        );
+    }
     let cut = format!("{id}.tenon");
     steps.push(
         Step::new(format!("{id}.tenon"), "Turn the tenon, trying it in the ball's bore: it enters without force and without a rattle. Undercut the shoulder a little so that its rim meets the ball.")
@@ -191,6 +261,30 @@ pub fn setup(
             .remove(&cut, format!("the tenon of the {} finial", end.word()), CutKind::Outline, outside_all(laid, 0.5 * tenon, finial.tenon_length, false)?)
             .in_place_of(std::mem::replace(&mut before, vec![cut])),
     );
+    let mut bench = Bench::new(plan, &id, &format!("{id}.part"));
+    if let Some(whip) = whip::of(plan, finial, laid) {
+        bench.fine(
+            "bend",
+            &format!(
+                "the tip gives way now under a side push of {} N, the weight of 100 g",
+                whip::SIDE_PUSH
+            ),
+            whip.bend,
+            "feel",
+        );
+        bench.number(
+            "swing",
+            &format!(
+                "swings a second by itself; the lathe turns up to {} times",
+                trimmed(turning.to / 60.0, 0)
+            ),
+            whip.frequency,
+            "Hz",
+            0,
+            "ear",
+        );
+        bench.number("slender", &format!("times as long as its thinnest place is thick (a spindle between centres begins to bow from {})", whip::BOWS), whip.slenderness, "ratio", 1, "eye");
+    }
     steps.push(
         Step::new(
             format!("{id}.part"),
@@ -199,6 +293,7 @@ pub fn setup(
         .with("parting tool, fine saw")
         .at(turning)
         .beware(caution::PARTING)
+        .set(bench.done())
         .remove(
             format!("{id}.part"),
             format!("the outline of the {} finial", end.word()),

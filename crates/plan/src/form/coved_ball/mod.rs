@@ -19,6 +19,7 @@ pub mod piercing;
 pub mod rough;
 pub mod stock;
 pub mod template;
+pub mod whip;
 
 pub use expand::{Expanded, expand};
 pub use layout::Layout;
