@@ -65,7 +65,7 @@ pub struct Serve {
 /// when the plan cannot be read.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  rondure report my.toml\n  rondure report my.toml --setup mounting.3"
+    after_help = "Example:\n  rondure report my.toml\n  rondure report my.toml --setup mounting.3\n  rondure report my.toml --explain holes.meet -o why.svg"
 )]
 pub struct Report {
     /// The plan file; - reads it from the input
@@ -76,6 +76,12 @@ pub struct Report {
     /// Only this set-up, by the name in brackets behind its title, e.g. mounting.3
     #[arg(long, value_name = "SETUP", conflicts_with = "json")]
     pub setup: Option<String>,
+    /// Why a finding is made or a number is set, by its name in brackets, e.g. holes.meet
+    #[arg(long, value_name = "ID", conflicts_with_all = ["json", "setup"])]
+    pub explain: Option<String>,
+    /// Write the drawing that goes with --explain, ending in .svg
+    #[arg(short, long, value_name = "FILE", requires = "explain")]
+    pub output: Option<PathBuf>,
 }
 
 /// Write the surface of the wood after a set-up, or of the finished piece.

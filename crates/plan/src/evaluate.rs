@@ -9,11 +9,13 @@ use rayon::prelude::*;
 use rondure_solid::Moments;
 use rondure_wood::Density;
 
+use crate::balance;
 use crate::bench::{Bench, trimmed, written};
 use crate::caution;
 use crate::figure::Figures;
 use crate::figures;
 use crate::findings;
+use crate::form::coved_ball::clearance::free_length;
 use crate::form::coved_ball::{Expanded, expand, sizes};
 use crate::memory::Memory;
 use crate::plan::Plan;
@@ -114,6 +116,8 @@ fn work_out(plan: &Plan, memory: &Memory, quick: bool) -> Result<Outcome, Proble
             if let Some(mounting) = mounting {
                 measures.extend(at_mounting(&study, &setup.id, &step.id, mounting));
             }
+            measures.extend(balance::at_step(&study, density, index, step));
+            measures.extend(piercing_free(&study, &setup.id, &step.id));
             steps.push(StepReport {
                 id: step.id.clone(),
                 says: step.says.clone(),
@@ -295,6 +299,24 @@ fn after(study: &Study<'_>, density: Option<Density>) -> Vec<AfterSetup> {
             }
         })
         .collect()
+}
+
+/// How far the bit must stand out for the pierced holes, at the first of them.
+fn piercing_free(study: &Study<'_>, setup: &str, step: &str) -> Vec<Measure> {
+    let mut bench = Bench::new(study.plan, setup, step);
+    if step == "pierce.1"
+        && let Some(free) = free_length(study)
+    {
+        bench.rule(
+            "free",
+            &format!(
+                "bit out of the drill chuck at least, to clear the ridges ({} chuck)",
+                written(study.plan, study.plan.rack.drill_chuck)
+            ),
+            free + 0.5 * study.plan.rack.rule_step,
+        );
+    }
+    bench.done()
 }
 
 /// Seats and broken cut of a mounting, as measures of its steps.

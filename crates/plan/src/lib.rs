@@ -4,6 +4,7 @@
 //! to pieces, set-ups and steps → the solid after each step → measures and
 //! findings → [`Report`](report::Report).
 
+pub mod balance;
 pub mod beam;
 pub mod bench;
 pub mod broken_cut;

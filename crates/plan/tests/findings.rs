@@ -218,6 +218,13 @@ const ROWS: &[Row] = &[
         plan(&[("finials.top.hanger.depth", "8.5 mm")]),
         plan(&[("finials.top.hanger.depth", "8 mm")]),
     ),
+    // The lands beside the hole stand at 30 cos 22.5° = 27.7 mm and the ridges above them higher within
+    // 20 mm of the axis; the tip stops at 9 mm.
+    row(
+        "drill.fouls",
+        rack(&[("reach = 55", "reach = 18")]),
+        rack(&[("reach = 55", "reach = 22")]),
+    ),
     // 9000 rpm · in over 60 mm is 3810 rpm.
     row(
         "speed.rule",

@@ -93,6 +93,26 @@ fn measures_are_listed() {
     same("measures.md", &text);
 }
 
+/// `rondure report --explain` has words for every measure.
+#[test]
+fn no_measure_lacks_its_words() {
+    let mut missing = std::collections::BTreeSet::new();
+    for text in PLANS {
+        let plan = Plan::read(text, "plan.toml", &|_| Err("no files here".to_owned()))
+            .unwrap_or_else(|wrong| panic!("{wrong}"));
+        let outcome = evaluate(&plan).unwrap_or_else(|wrong| panic!("{wrong}"));
+        missing.extend(
+            outcome
+                .report
+                .measures
+                .iter()
+                .filter(|measure| rondure_plan::explain::explain(&measure.id).is_none())
+                .map(|measure| pattern(&measure.id)),
+        );
+    }
+    assert!(missing.is_empty(), "{missing:?}");
+}
+
 /// Identifiers are dotted, lower case, and each measure has its own.
 #[test]
 fn identifiers_are_well_made() {

@@ -3,6 +3,16 @@
 /// Identifier with `*` for one part, drawing, words.
 pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
+        "mounting.*.mount.unbalance",
+        "",
+        "Mass times the distance of its centre from the mounting's axis, from the true solid as it comes to this mounting. By its form a coved ball is balanced on each.",
+    ),
+    (
+        "assembly.hang.weight",
+        "",
+        "Ball and finials together, from the true volumes and the wood's density; it differs by a tenth from tree to tree. Wire, thread and eye must carry it many times over.",
+    ),
+    (
         "rough.cylinder.calliper",
         "ball.rounding",
         "The ball and 2 mm for truing. No chuck takes work up exactly where the centres had it.",
@@ -16,11 +26,6 @@ pub(super) const WORDS: &[(&str, &str, &str)] = &[
         "rough.spigot.length",
         "ball.rounding",
         "Long enough to hold, short of the jaws' depth, so that the shoulder bears and not the end.",
-    ),
-    (
-        "rough.*.balance",
-        "",
-        "The force that pulls the work sideways if its mass lies 1 mm off the axis, m e ω², at the highest speed told for this step. It grows with the square of the speed.",
     ),
     (
         "ball.cylinder.calliper",

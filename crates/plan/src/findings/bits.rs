@@ -3,6 +3,7 @@
 use super::kind::{self, change};
 use super::mending::clears;
 use crate::bench::written;
+use crate::form::coved_ball::clearance::free_length;
 use crate::form::coved_ball::{ball, finials, mountings, piercing};
 use crate::rack::BitKind;
 use crate::report::Finding;
@@ -19,12 +20,49 @@ struct Hole {
     step: &'static str,
 }
 
-/// Missing bits, and bits too short.
+/// Missing bits, bits too short, and a chuck that fouls.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
     holes(study)
         .iter()
         .flat_map(|hole| one(study, hole))
+        .chain(fouls(study))
         .collect()
+}
+
+fn fouls(study: &Study<'_>) -> Option<Finding> {
+    let plan = study.plan;
+    let diameter = plan.pierce?.diameter;
+    let bit = plan.rack.bit(diameter, &piercing::PIERCE_KINDS)?;
+    // A bit too short for the hole itself is told of as such.
+    if bit.reach < piercing::depth(&study.expanded.layout) {
+        return None;
+    }
+    let free = free_length(study)?;
+    if bit.reach + 1e-9 >= free {
+        return None;
+    }
+    let other = super::mending::bit_sizes(study, &piercing::PIERCE_KINDS)
+        .into_iter()
+        .filter(|size| *size != diameter)
+        .filter(|size| {
+            let bit = plan.rack.bit(*size, &piercing::PIERCE_KINDS);
+            bit.is_some_and(|bit| bit.reach >= free)
+        })
+        .min_by(|a, b| (a - diameter).abs().total_cmp(&(b - diameter).abs()))
+        .map(|size| written(plan, size))
+        .filter(|write| clears(study, check, kind::DRILL_FOULS.id, "pierce.diameter", write));
+    Some(
+        kind::DRILL_FOULS
+            .says(format!(
+                "At its full depth the bit of {} stands {} out of the chuck; beside the hole the ridges stand so high that a chuck {} wide needs {}.",
+                written(plan, diameter), written(plan, bit.reach), written(plan, plan.rack.drill_chuck), written(plan, free)
+            ))
+            .against(bit.reach, free, "mm")
+            .in_setup("pierce")
+            .in_step("pierce.1")
+            .mended_by(other.map(|write| change("pierce.diameter", &write, format!("Pierce {write}, of which the rack has a bit that stands out far enough."))))
+            .mended_by([kind::advice("Or use an extension that the bit's maker allows, or a slimmer chuck.")]),
+    )
 }
 
 fn holes(study: &Study<'_>) -> Vec<Hole> {

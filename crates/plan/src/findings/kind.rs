@@ -62,6 +62,7 @@ kinds! {
     EDGE_FEATHER = "edge.feather", Watch, THE_PLAN, "An edge of wood is sharper than the limit.";
     BIT_MISSING = "bit.missing", Stops, THE_RACK, "The rack has no bit of this diameter.";
     BIT_REACH = "bit.reach", Stops, THE_RACK, "The bit does not reach as deep as the hole.";
+    DRILL_FOULS = "drill.fouls", Watch, THE_RACK, "The drill chuck meets the ridges beside the hole before the bit is deep enough.";
     SPEED_RULE = "speed.rule", Stops, "rim rule 6000 to 9000 rpm · in; common practice, no primary source (trade facts 2.1)", "The speed the plan asks for is above the rim rule.";
     SPEED_LATHE = "speed.lathe", Watch, THE_RACK, "The speed lies outside what the lathe runs at.";
     FINIAL_BLANK = "finial.blank", Stops, GEOMETRY, "The finial's blank is too thin for its widest shape.";

@@ -5,6 +5,7 @@ use super::mending::{clears, mark_counts};
 use crate::bench::{settable, trimmed, written};
 use crate::form::coved_ball::stock::SHOULDER;
 use crate::plan::BlankShape;
+use crate::rack::Combined;
 use crate::report::{Finding, Mend};
 use crate::study::Study;
 
@@ -344,9 +345,26 @@ pub fn index(study: &Study<'_>) -> Vec<Finding> {
         let list: Vec<String> = plates.iter().map(u32::to_string).collect();
         format!("The index head has {} holes", list.join(", "))
     };
+    let missed = plan.rack.nearest_holes(count).map_or_else(String::new, |near| {
+        let miss = std::f64::consts::TAU * study.expanded.layout.radius * near.error;
+        format!(
+            " The nearest holes, of the {}-hole ring, miss by up to {} on the ball; from about 1 mm it is seen.",
+            near.holes,
+            written(plan, miss)
+        )
+    });
+    let combined = plan.rack.combined_index(count).map(|way| match way {
+        Combined::HalfHole { holes, every } => format!(
+            "Or make every other mark with every {every}th hole of the {holes}-hole ring, loosen the chuck, turn the ball half a hole against it (half way between two marks by the dividers), and make the others the same way."
+        ),
+        Combined::TwoRings { forwards, back } => format!(
+            "Or, on a head whose rings turn against each other, from mark to mark {} holes forwards on the {}-hole ring and {} back on the {}-hole ring.",
+            forwards[1], forwards[0], back[1], back[0]
+        ),
+    });
     vec![
         kind::INDEX_MARKS
-            .says(format!("{rings}; none of them divides into {count} marks."))
+            .says(format!("{rings}; none of them divides into {count} marks.{missed}"))
             .against(f64::from(count), f64::from(most), "count")
             .in_setup("ball")
             .in_step("ball.marks")
@@ -356,6 +374,7 @@ pub fn index(study: &Study<'_>) -> Vec<Finding> {
                     .take(2)
                     .map(|other| change("ball.marks", other.to_string(), format!("Make {other} marks, which the index head gives."))),
             )
+            .mended_by(combined.map(advice))
             .mended_by([advice("Or wrap the printed strip round the middle line and prick the marks through it; the piercing then needs a way to lock the ball at each.")]),
     ]
 }

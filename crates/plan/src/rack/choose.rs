@@ -11,6 +11,36 @@ pub struct IndexChoice {
     pub every: u32,
 }
 
+/// The ring whose holes come nearest to marks that none divides evenly.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NearestHoles {
+    /// Holes of the ring.
+    pub holes: u32,
+    /// The hole for each mark, from mark 1 at hole 0.
+    pub at: Vec<u32>,
+    /// The largest miss of a mark, as a share of a turn.
+    pub error: f64,
+}
+
+/// A way to marks that no ring divides evenly, by turning the work against the ring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Combined {
+    /// Every other mark from one ring, the others after the work is turned half a hole.
+    HalfHole {
+        /// Holes of the ring.
+        holes: u32,
+        /// Every how many holes, for every other mark.
+        every: u32,
+    },
+    /// From mark to mark forwards on one ring and back on another that turns with the work.
+    TwoRings {
+        /// Holes of the ring that goes forwards, and how many of them.
+        forwards: [u32; 2],
+        /// Holes of the ring that goes back, and how many of them.
+        back: [u32; 2],
+    },
+}
+
 impl Rack {
     /// A bit counts as one of a diameter within this, mm: a tenth of a
     /// millimetre is less than a bit in wood repeats itself to.
@@ -93,6 +123,62 @@ impl Rack {
         Some(IndexChoice {
             holes,
             every: holes / count,
+        })
+    }
+
+    /// The nearest holes to `count` even marks, on the ring that misses them least; none without
+    /// an index head.
+    pub fn nearest_holes(&self, count: u32) -> Option<NearestHoles> {
+        self.lathe
+            .index
+            .iter()
+            .filter(|&&holes| holes >= count && count > 0)
+            .map(|&holes| {
+                let place = |mark: u32| f64::from(mark) * f64::from(holes) / f64::from(count);
+                let at: Vec<u32> = (0..count).map(|mark| place(mark).round() as u32).collect();
+                let error = (0..count)
+                    .map(|mark| (place(mark) - place(mark).round()).abs() / f64::from(holes))
+                    .fold(0.0, f64::max);
+                NearestHoles { holes, at, error }
+            })
+            .min_by(|a, b| a.error.total_cmp(&b.error))
+    }
+
+    /// A way to `count` even marks by offsetting the work half a hole, or by two rings that work
+    /// against each other: a forwards on A holes and b back on B is a/A − b/B of a turn.
+    pub fn combined_index(&self, count: u32) -> Option<Combined> {
+        let rings = &self.lathe.index;
+        if count == 0 || self.index_for(count).is_some() {
+            return None;
+        }
+        let half = rings
+            .iter()
+            .find(|&&holes| (2 * holes).is_multiple_of(count) && count.is_multiple_of(2));
+        if let Some(&holes) = half {
+            return Some(Combined::HalfHole {
+                holes,
+                every: 2 * holes / count,
+            });
+        }
+        rings.iter().find_map(|&first| {
+            rings
+                .iter()
+                .filter(|&&second| second != first)
+                .find_map(|&second| {
+                    (1..first).find_map(|a| {
+                        // a/A − b/B = 1/n, so b = B (a/A − 1/n) must be whole.
+                        let (top, under) = (
+                            i64::from(second)
+                                * (i64::from(a) * i64::from(count) - i64::from(first)),
+                            i64::from(first) * i64::from(count),
+                        );
+                        let whole = top > 0 && top % under == 0;
+                        whole.then(|| Combined::TwoRings {
+                            forwards: [first, a],
+                            back: [second, u32::try_from(top / under).unwrap_or(0)],
+                        })
+                    })
+                })
         })
     }
 

@@ -106,6 +106,7 @@ fn read_rack(reader: &Reader) -> Option<Rack> {
         calliper_step: bench.calliper_step,
         rule_step: bench.rule_step,
         dividers_reach: bench.dividers_reach,
+        drill_chuck: bench.drill_chuck,
         saw_kerf: bench.saw_kerf,
         parting_width: bench.parting_width,
         limits,
@@ -323,14 +324,21 @@ struct Bench {
     calliper_step: f64,
     rule_step: f64,
     dividers_reach: Option<f64>,
+    drill_chuck: f64,
     saw_kerf: f64,
     parting_width: f64,
 }
+
+/// Width of a drill chuck for bits up to 13 mm. Common practice, no source.
+const USUAL_DRILL_CHUCK: f64 = 40.0;
 
 fn read_bench(section: Section<'_>) -> Option<Bench> {
     let calliper_step = section.length("calliper_step", 0.001..=10.0).needed();
     let rule_step = section.length("rule_step", 0.01..=25.4).needed();
     let dividers_reach = section.length("dividers_reach", 10.0..=2000.0).maybe();
+    let drill_chuck = section
+        .length("drill_chuck", 5.0..=100.0)
+        .or(USUAL_DRILL_CHUCK);
     let saw_kerf = section.length("saw_kerf", 0.1..=10.0).needed();
     let parting_width = section.length("parting_width", 0.5..=20.0).needed();
     section.finish();
@@ -338,6 +346,7 @@ fn read_bench(section: Section<'_>) -> Option<Bench> {
         calliper_step: calliper_step?,
         rule_step: rule_step?,
         dividers_reach,
+        drill_chuck: drill_chuck?,
         saw_kerf: saw_kerf?,
         parting_width: parting_width?,
     })

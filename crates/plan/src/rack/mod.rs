@@ -9,7 +9,7 @@
 mod choose;
 mod file;
 
-pub use choose::IndexChoice;
+pub use choose::{Combined, IndexChoice, NearestHoles};
 pub(crate) use file::read_limits;
 
 /// The name of the rack that a plan uses when it names none.
@@ -39,6 +39,8 @@ pub struct Rack {
     pub rule_step: f64,
     /// The widest opening of the dividers, mm; none where the shop has none.
     pub dividers_reach: Option<f64>,
+    /// Widest part of the drill chuck, mm.
+    pub drill_chuck: f64,
     /// Width of the saw's cut, mm.
     pub saw_kerf: f64,
     /// Width of the parting tool's cut, mm.

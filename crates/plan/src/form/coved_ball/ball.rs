@@ -222,6 +222,7 @@ fn facets(plan: &Plan, stage: &Stage) -> Step {
 fn index_marks(plan: &Plan, layout: &Layout) -> Step {
     let count = layout.marks;
     let mut bench = Bench::new(plan, "ball", "ball.marks");
+    let mut list = String::new();
     let tool = match plan.rack.index_for(count) {
         Some(choice) => {
             let every = choice.every;
@@ -232,9 +233,31 @@ fn index_marks(plan: &Plan, layout: &Layout) -> Step {
                 &format!("index head ({} holes)", choice.holes),
                 format!("every {}", ordinal(every)),
             );
+            list = tick_off((0..count).map(|mark| mark * every));
+            if count % 4 == 2 {
+                list.push_str(&between(choice.every));
+            }
             format!("index head ({} holes), pencil", choice.holes)
         }
-        None => "printed strip, awl".to_owned(),
+        None => {
+            if let Some(near) = plan.rack.nearest_holes(count) {
+                let miss = bench.rule(
+                    "error",
+                    &format!(
+                        "most that a mark misses by on the nearest holes of the {}-hole ring",
+                        near.holes
+                    ),
+                    std::f64::consts::TAU * layout.radius * near.error,
+                );
+                list = format!(
+                    " Where {} may be seen, use the strip; else the nearest holes of the {}-hole ring.{}",
+                    written(plan, miss),
+                    near.holes,
+                    tick_off(near.at.into_iter())
+                );
+            }
+            "printed strip, awl, index head, pencil".to_owned()
+        }
     };
     bench.dividers(
         "chord",
@@ -249,12 +272,33 @@ fn index_marks(plan: &Plan, layout: &Layout) -> Step {
     Step::new(
         "ball.marks",
         format!(
-            "On the middle line make {count} marks with the index head and number them 1 to {count}, always the same way round, seen from the tail end anticlockwise. Prick each with an awl. Number both sides of the line, so that the numbers survive turning the ball end for end."
+            "On the middle line make {count} marks with the index head and number them 1 to {count}, always the same way round, seen from the tail end anticlockwise.{list} Prick each with an awl. Number both sides of the line, so that the numbers survive turning the ball end for end."
         ),
     )
     .with(tool)
     .beware(caution::INDEX_PIN)
     .set(bench.done())
+}
+
+/// Holes in the order of the marks, to tick off one by one.
+fn tick_off(holes: impl Iterator<Item = u32>) -> String {
+    let holes: Vec<String> = holes.map(|hole| hole.to_string()).collect();
+    format!(
+        " Count holes from the one where mark 1 is, 0, and tick off: {}.",
+        holes.join(", ")
+    )
+}
+
+/// Where the coves' middles lie when they fall between marks.
+fn between(every: u32) -> String {
+    if every.is_multiple_of(2) {
+        format!(
+            " The coves' middles lie half way between marks, {} holes on from each: prick those too, without a number.",
+            every / 2
+        )
+    } else {
+        " The coves' middles lie half way between marks, between two holes: halve them with the dividers and prick those too, without a number.".to_owned()
+    }
 }
 
 /// "1st", "2nd", "3rd", "4th" …

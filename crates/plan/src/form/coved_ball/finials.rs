@@ -424,6 +424,22 @@ pub fn assembly(plan: &Plan, layout: &Layout) -> Setup {
             "how much the bore's rim rises and falls under the shoulder",
             high - low,
         );
+        for quarter in 1..=4 {
+            let beside = 0.5 * layout.pitch() * (1.0 - 0.25 * f64::from(quarter));
+            if let Some(rim) = layout.rim_at(beside) {
+                let label = match quarter {
+                    2 => {
+                        "gap under a flat shoulder half way from a ridge to the middle of the cove"
+                            .to_owned()
+                    }
+                    4 => "gap under a flat shoulder at the middle of the cove".to_owned(),
+                    _ => format!(
+                        "gap under a flat shoulder {quarter}/4 of the way from a ridge to the middle of the cove"
+                    ),
+                };
+                bench.fine(&format!("gap.{quarter}"), &label, high - rim, "feeler");
+            }
+        }
     }
     let dry = Step::new(
         "assembly.dry",

@@ -123,6 +123,16 @@ impl Layout {
         (squared > 0.0).then(|| squared.sqrt())
     }
 
+    /// Height of the bore's rim beside a cove's middle, at `angle` from it round the bore, radians, mm:
+    /// with t = b sin θ along the cove's axis, z² = (ρ_c − √(r² − t²))² − b² cos² θ.
+    pub fn rim_at(&self, angle: f64) -> Option<f64> {
+        let (sin, cos) = angle.sin_cos();
+        let under = self.arc_radius().powi(2) - (self.bore_radius * sin).powi(2);
+        let across = self.arc_centre() - (under >= 0.0).then(|| under.sqrt())?;
+        let squared = across * across - (self.bore_radius * cos).powi(2);
+        (squared > 0.0).then(|| squared.sqrt())
+    }
+
     /// Where a centre bears at mark k before any cove has reached it, on the ball.
     pub fn on_ball(&self, mark: u32) -> DVec3 {
         self.towards(mark) * self.radius

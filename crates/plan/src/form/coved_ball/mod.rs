@@ -12,6 +12,7 @@ pub mod layout;
 pub mod sizes;
 
 pub mod ball;
+pub mod clearance;
 mod expand;
 pub mod finials;
 pub mod mountings;

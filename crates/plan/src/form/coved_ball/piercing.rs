@@ -16,9 +16,35 @@ use crate::rack::BitKind;
 /// Bits that pierce end grain and side grain clean, the first of them the rack has.
 pub const PIERCE_KINDS: [BitKind; 3] = [BitKind::Forstner, BitKind::BradPoint, BitKind::Twist];
 
+/// How far the bit goes into the bore, mm, so that no skin stays. Common practice, no source.
+pub const PAST_BORE: f64 = 1.0;
+/// Rows of the table of what stays between holes.
+const ROWS: u32 = 4;
+
 /// Depth of a hole from the cove's bottom into the bore, mm.
 pub fn depth(layout: &Layout) -> f64 {
     layout.bottom_radius - layout.bore_radius
+}
+
+/// Wood between neighbouring holes, 2 ρ sin(δ/2) − 2h, from the coves' bottom inwards to where they
+/// run together or the bore begins.
+fn between(bench: &mut Bench<'_>, plan: &Plan, layout: &Layout, hole: f64) {
+    let half = (0.5 * layout.pitch()).sin();
+    let inmost = (hole / half).max(layout.bore_radius);
+    for row in 0..=ROWS {
+        let share = f64::from(row) / f64::from(ROWS);
+        let out = layout.bottom_radius + share * (inmost - layout.bottom_radius);
+        let wood = (2.0 * out * half - 2.0 * hole).max(0.0);
+        let place = written(plan, out);
+        let label = if row == 0 {
+            format!("wood between neighbouring holes at the coves' bottom, {place} from the axis")
+        } else if row == ROWS && inmost > layout.bore_radius {
+            format!("wood between neighbouring holes {place} from the axis: here they run together")
+        } else {
+            format!("wood between neighbouring holes {place} from the axis")
+        };
+        bench.observed(&format!("between.{}", row + 1), &label, wood, "eye");
+    }
 }
 
 /// The set-up; none where nothing is pierced.
@@ -38,8 +64,11 @@ pub fn setup(plan: &Plan, layout: &Layout) -> Result<Option<Setup>, ProfileError
         bench.stop(
             "stop",
             "depth stop, from the cove's bottom into the bore",
-            depth(layout) + 1.0,
+            depth(layout) + PAST_BORE,
         );
+        if j == 0 {
+            between(&mut bench, plan, layout, radius);
+        }
         steps.push(
             Step::new(
                 step,

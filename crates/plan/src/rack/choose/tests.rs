@@ -163,3 +163,29 @@ fn speeds() {
     );
     assert_eq!((steps.lowest(), steps.highest()), (500.0, 2000.0));
 }
+
+/// 24, 36 and 48 holes: 10 marks miss by a fifth of a hole of 48 at the most; 32 come from 48 with the
+/// work turned half a hole; 24 and 36 against each other give 72 (trade facts 3.14).
+#[test]
+fn marks_that_no_ring_divides() {
+    let rack = Rack::small_workshop();
+    let near = rack.nearest_holes(10).unwrap();
+    assert_eq!(near.holes, 48);
+    assert_eq!(near.at, [0, 5, 10, 14, 19, 24, 29, 34, 38, 43]);
+    assert!((near.error - 0.4 / 48.0).abs() < 1e-12, "{}", near.error);
+    assert_eq!(
+        rack.combined_index(32),
+        Some(Combined::HalfHole {
+            holes: 48,
+            every: 3
+        })
+    );
+    let mut two = rack.clone();
+    two.lathe.index = vec![24, 36];
+    let Some(Combined::TwoRings { forwards, back }) = two.combined_index(72) else {
+        panic!("{:?}", two.combined_index(72));
+    };
+    let share = |[holes, many]: [u32; 2]| f64::from(many) / f64::from(holes);
+    assert!((share(forwards) - share(back) - 1.0 / 72.0).abs() < 1e-12);
+    assert_eq!(rack.combined_index(8), None);
+}
