@@ -88,6 +88,12 @@ const ROWS: &[Row] = &[
         plan(&[("blank.length", "83.5 mm")]),
         plan(&[("blank.length", "84 mm")]),
     ),
+    // Bore 10 on the radius, 2 mm of wood that checks round the pith.
+    row(
+        "pith.left",
+        plan(&[("blank.pith", "inside"), ("blank.pith_off", "8.5 mm")]),
+        plan(&[("blank.pith", "inside"), ("blank.pith_off", "8 mm")]),
+    ),
     // A 66 mm square sweeps 66 √2 = 93.3 mm.
     told(
         "lathe.swing",

@@ -3,6 +3,11 @@
 /// Identifier, drawing, words.
 pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
+        "pith.left",
+        "ball.section.equator",
+        "The pith is weak, and the wood round it shrinks most: star checks run out from it as it dries. The bore takes out a pith that lies within its radius, less 2 mm of wood that checks along with it. One that lies farther out ends on the ball's surface and in its coves.",
+    ),
+    (
         "blank.across",
         "ball.rounding",
         "The blank is roughed to a cylinder 2 mm over the ball and trued again in the chuck, because no chuck takes it up exactly where the centres held it. A blank that is only as thick as the ball comes out with flats.",

@@ -3,6 +3,21 @@
 /// Identifier with `*` for one part, drawing, words.
 pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
+        "rough.centres.length",
+        "",
+        "The least blank, or the plan's where that is longer; the step says what each part of it is for.",
+    ),
+    (
+        "rough.centres.blanks",
+        "",
+        "The branch's length less its checked ends, over blank and saw cut. The chuck's waste is in the blank's own length.",
+    ),
+    (
+        "rough.centres.left",
+        "",
+        "What is left of the branch behind the last saw cut; often a finial's blank.",
+    ),
+    (
         "mounting.*.mount.unbalance",
         "",
         "Mass times the distance of its centre from the mounting's axis, from the true solid as it comes to this mounting. By its form a coved ball is balanced on each.",

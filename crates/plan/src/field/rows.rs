@@ -183,6 +183,46 @@ fn blank(list: &mut List<'_>) {
         "Along the grain, spigot and waste included.",
     );
     list.length(&length, Some(plan.blank.length), of(LENGTH), none());
+    list.choice(
+        &row(
+            "blank.pith",
+            "Pith",
+            "Whether the heart of the tree is in the blank.",
+        ),
+        Some(if plan.blank.pith.is_some() {
+            "inside"
+        } else {
+            "outside"
+        }),
+        offers::words(["outside", "inside"]),
+    );
+    let off = row(
+        "blank.pith_off",
+        "Pith off the middle",
+        "How far it lies from the blank's axis.",
+    );
+    list.length(
+        &off,
+        Some(plan.blank.pith.unwrap_or(0.0)),
+        Some(0.0..=0.5 * diameter),
+        none(),
+    );
+    let bark = row("blank.bark", "Bark", "Its thickness, on a round log.");
+    list.length(&bark, Some(plan.blank.bark), Some(0.0..=15.0), none());
+    let (unit, scale) = match plan.style {
+        LengthStyle::Millimetres => ("mm", 1.0),
+        LengthStyle::Inches { .. } => ("in", crate::units::MILLIMETRES_PER_INCH),
+    };
+    list.open(
+        &row(
+            "blank.from",
+            "Branch or board",
+            "Its length, to tell how many blanks it gives.",
+        ),
+        (FieldKind::Length, unit),
+        plan.blank.from.map(|from| from / scale),
+        |from| crate::bench::written(plan, from * scale),
+    );
 }
 
 /// Half the width of a cove with this land, mm.

@@ -38,6 +38,7 @@ macro_rules! kinds {
 kinds! {
     BLANK_ACROSS = "blank.across", Stops, GEOMETRY, "The blank is too thin for the ball and the wood that truing takes.";
     BLANK_LENGTH = "blank.length", Stops, GEOMETRY, "The blank is too short for ball, neck, spigot and tail waste.";
+    PITH_LEFT = "pith.left", Watch, GEOMETRY, "The pith stays in the ball: the bore does not take it out.";
     LATHE_SWING = "lathe.swing", Stops, THE_RACK, "The blank does not swing clear of the bed.";
     LATHE_LENGTH = "lathe.length", Stops, THE_RACK, "The blank does not fit between centres.";
     JAWS_LARGE = "jaws.large", Stops, THE_RACK, "The smallest grip of the jaws is larger than any spigot the blank can give.";

@@ -3,6 +3,7 @@
 use super::kind::{self, advice, change};
 use super::mending::{clears, mark_counts};
 use crate::bench::{settable, trimmed, written};
+use crate::form::coved_ball::ball::BORE_KINDS;
 use crate::form::coved_ball::stock::SHOULDER;
 use crate::plan::BlankShape;
 use crate::rack::Combined;
@@ -15,7 +16,7 @@ const MOST_OVERHANG: f64 = 150.0 / 45.0;
 
 /// Blank, lathe and chuck.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    [blank_across, blank_length, lathe, chuck, neck]
+    [blank_across, blank_length, pith, lathe, chuck, neck]
         .into_iter()
         .flat_map(|each| each(study))
         .collect()
@@ -23,9 +24,15 @@ pub fn check(study: &Study<'_>) -> Vec<Finding> {
 
 fn blank_across(study: &Study<'_>) -> Vec<Finding> {
     let (plan, stock) = (study.plan, &study.expanded.stock);
-    if plan.blank.across + 1e-9 >= stock.least_across {
+    let sound = plan.blank.sound_across();
+    if sound + 1e-9 >= stock.least_across {
         return Vec::new();
     }
+    let bark = if plan.blank.bark > 0.0 {
+        format!(" under its bark of {}", written(plan, plan.blank.bark))
+    } else {
+        String::new()
+    };
     // The largest ball of this blank, if the rest of the plan allows it.
     let step = plan.rack.calliper_step.max(plan.style.step_mm());
     let smaller = super::mending::nearest_length(
@@ -40,12 +47,12 @@ fn blank_across(study: &Study<'_>) -> Vec<Finding> {
     vec![
         kind::BLANK_ACROSS
             .says(format!(
-                "The blank is {} across; a ball of {} needs {} before truing.",
-                written(plan, plan.blank.across),
+                "The blank is {} across{bark}; a ball of {} needs {} before truing.",
+                written(plan, sound),
                 written(plan, plan.ball.diameter),
                 written(plan, stock.least_across)
             ))
-            .against(plan.blank.across, stock.least_across, "mm")
+            .against(sound, stock.least_across, "mm")
             .in_setup("rough")
             .mended_by([across(study)].into_iter().flatten())
             .mended_by(smaller.map(|diameter| {
@@ -59,10 +66,58 @@ fn blank_across(study: &Study<'_>) -> Vec<Finding> {
     ]
 }
 
+/// Wood round the pith that checks with it, mm on the radius. Common practice, no source.
+const HEART: f64 = 2.0;
+
+fn pith(study: &Study<'_>) -> Vec<Finding> {
+    let plan = study.plan;
+    let Some(off) = plan.blank.pith else {
+        return Vec::new();
+    };
+    let (reach, bore) = (off + HEART, study.expanded.layout.bore_radius);
+    if reach <= bore + 1e-9 || off - HEART >= study.expanded.layout.radius {
+        return Vec::new();
+    }
+    let wider = super::mending::bit_sizes(study, &BORE_KINDS)
+        .into_iter()
+        .filter(|size| *size > plan.bore.diameter)
+        .map(|size| written(plan, size))
+        .find(|write| clears(study, check, kind::PITH_LEFT.id, "bore.diameter", write));
+    let nearer = super::mending::nearest_length(
+        study,
+        check,
+        kind::PITH_LEFT.id,
+        "blank.pith_off",
+        off,
+        0.0,
+        plan.rack.rule_step.max(plan.style.step_mm()),
+    );
+    vec![
+        kind::PITH_LEFT
+            .says(format!(
+                "The pith lies {} from the blank's axis; with the wood that checks round it it reaches {}, and the bore takes out only {} on the radius. It stays in the ball, and cracks run out from it as it dries.",
+                written(plan, off), written(plan, reach), written(plan, bore)
+            ))
+            .against(reach, bore, "mm")
+            .in_setup("rough")
+            .in_step("rough.centres")
+            .at(rondure_solid::DVec3::new(off, 0.0, 0.0))
+            .mended_by(nearer.map(|off| {
+                let write = written(plan, off);
+                change("blank.pith_off", &write, format!("Set the centres so that the pith lies within {write} of the axis; the bore then takes it out."))
+            }))
+            .mended_by(wider.map(|write| change("bore.diameter", &write, format!("Bore {write}, which takes it out."))))
+            .mended_by([advice("Or use wood clear of the pith: leave out a slab of 2 in with the heart (trade facts 6.10).")]),
+    ]
+}
+
 fn across(study: &Study<'_>) -> Option<Mend> {
     let write = written(
         study.plan,
-        rounded_up(study, study.expanded.stock.least_across),
+        rounded_up(
+            study,
+            study.expanded.stock.least_across + 2.0 * study.plan.blank.bark,
+        ),
     );
     clears(study, check, kind::BLANK_ACROSS.id, "blank.across", &write).then(|| {
         change(

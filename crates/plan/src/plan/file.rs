@@ -45,6 +45,13 @@ const SPEEDS: RangeInclusive<f64> = 10.0..=10_000.0;
 const FORMS: &[(&str, Form)] = &[("coved ball", Form::CovedBall)];
 const SHAPES: &[(&str, BlankShape)] =
     &[("square", BlankShape::Square), ("round", BlankShape::Round)];
+/// Whether the pith is in the blank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Pith {
+    Outside,
+    Inside,
+}
+const PITHS: &[(&str, Pith)] = &[("outside", Pith::Outside), ("inside", Pith::Inside)];
 const REVERSES: &[(&str, Reverse)] = &[("pin", Reverse::Pin)];
 
 impl Plan {
@@ -195,8 +202,15 @@ fn read_blank(section: Section<'_>) -> Option<Blank> {
     let shape = section.choice("shape", SHAPES).needed();
     let across = section.length("across", 5.0..=500.0).needed();
     let length = section.length("length", 5.0..=1000.0).needed();
+    let pith = section.choice("pith", PITHS).or(Pith::Outside);
+    let off = section.length("pith_off", 0.0..=250.0).or(0.0);
+    let bark = section.length("bark", 0.0..=100.0).or(0.0);
+    let from = section.length("from", 5.0..=10_000.0).maybe();
     section.finish();
     Some(Blank {
+        pith: (pith? == Pith::Inside).then_some(off?),
+        bark: bark?,
+        from,
         shape: shape?,
         across: across?,
         length: length?,

@@ -101,6 +101,19 @@ pub struct Blank {
     pub across: f64,
     /// Length along the grain, mm.
     pub length: f64,
+    /// How far the pith lies from the blank's axis, mm; none where the blank is clear of it.
+    pub pith: Option<f64>,
+    /// Thickness of the bark on it, mm; nought on sawn wood.
+    pub bark: f64,
+    /// Length of the branch or board it is sawn from, mm; none where the plan does not tell.
+    pub from: Option<f64>,
+}
+
+impl Blank {
+    /// What is sound wood across it, mm.
+    pub fn sound_across(&self) -> f64 {
+        self.across - 2.0 * self.bark
+    }
 }
 
 /// The cross-section of a blank.

@@ -539,6 +539,7 @@ fn whatever_was_left_out_can_be_set() {
                 "edge_angle" => "41",
                 "moisture" | "humidity" => "12",
                 "temperature" => "21 °C",
+                "pith" => "inside",
                 "roughing" | "turning" | "coving" | "drilling" => "850",
                 _ => "3.5 mm",
             };

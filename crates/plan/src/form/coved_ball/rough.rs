@@ -2,7 +2,7 @@
 
 use rondure_solid::{DVec3, ProfileError, Region};
 
-use super::stock::Stock;
+use super::stock::{COLLAR, Stock};
 use crate::bench::{Bench, written};
 use crate::caution;
 use crate::outline::outside_cylinder;
@@ -32,14 +32,84 @@ pub fn square(across: f64) -> Vec<Cut> {
         .collect()
 }
 
+/// What the length of the blank is for.
+fn allowances(plan: &Plan, stock: &Stock) -> String {
+    let ball = plan.ball.diameter;
+    let waste = stock.least_length - ball - stock.neck_length - COLLAR - stock.spigot_length;
+    let spare = plan.blank.length - stock.least_length;
+    let spare = if spare > 0.5 * plan.rack.rule_step {
+        format!(", and {} to spare", written(plan, spare))
+    } else {
+        String::new()
+    };
+    format!(
+        "Of the blank's length {} are ball, {} the neck to saw through, {} the collar that bears on the jaws, {} spigot and {} waste for the tail centre{spare}.",
+        written(plan, ball),
+        written(plan, stock.neck_length),
+        written(plan, COLLAR),
+        written(plan, stock.spigot_length),
+        written(plan, waste)
+    )
+}
+
+/// Where the pith is and where it goes.
+fn pith_words(plan: &Plan) -> String {
+    match plan.blank.pith {
+        None => String::new(),
+        Some(off) if off < 0.05 => {
+            " Set both centres on the pith: it runs down the middle, and the bore takes it out."
+                .to_owned()
+        }
+        Some(off) => format!(
+            " The pith runs {} beside the axis; mark on both ends where it comes out.",
+            written(plan, off)
+        ),
+    }
+}
+
+/// How many blanks the branch or board gives. Its two ends are trimmed where they have checked.
+fn stock_list(bench: &mut Bench<'_>, plan: &Plan, stock: &Stock) {
+    let least = plan.blank.length.max(stock.least_length);
+    bench.rule("length", "blank, sawn to", least);
+    let Some(from) = plan.blank.from else { return };
+    let kerf = plan.rack.saw_kerf;
+    let sound = from - 2.0 * END_CHECKS;
+    let count = ((sound + kerf) / (least + kerf)).floor().max(0.0);
+    let left = (sound - count * (least + kerf)).max(0.0);
+    bench.count(
+        "blanks",
+        &format!(
+            "blanks from {}, {} trimmed off each end for checks, {} for each saw cut",
+            written(plan, from),
+            written(plan, END_CHECKS),
+            written(plan, kerf)
+        ),
+        count as u32,
+        "saw",
+        format!("{count}"),
+    );
+    bench.observed("left", "left over", left, "rule");
+}
+
+/// Sawn off each end of a branch or board for the checks that drying makes, mm: 1 in (woodbarter.com;
+/// trade facts 6.10, there for the pith; for ends common practice, no source).
+const END_CHECKS: f64 = 25.0;
+
 /// The set-up.
 pub fn setup(plan: &Plan, stock: &Stock) -> Result<Setup, ProfileError> {
     let id = "rough";
     let roughing = speed_for(plan, Work::Roughing, stock.reach(plan) * 2.0);
+    let mut bench = Bench::new(plan, id, "rough.centres");
+    stock_list(&mut bench, plan, stock);
     let centres = Step::new(
         "rough.centres",
-        "Find and prick the centre of both ends: diagonals on a square blank, dividers on a round one. Mount between centres, the end with the sounder grain at the headstock.",
+        format!(
+            "{} Find and prick the centre of both ends: diagonals on a square blank, dividers on a round one.{} Mount between centres, the end with the sounder grain at the headstock.",
+            allowances(plan, stock),
+            pith_words(plan)
+        ),
     )
+    .set(bench.done())
     .with("rule, awl")
     .beware(caution::BETWEEN_CENTRES);
 

@@ -1,4 +1,5 @@
 use super::super::{BitKind, CentreKind, Rack, Speeds};
+use super::Combined;
 use super::IndexChoice;
 
 const ANY: &[BitKind] = &[BitKind::Forstner, BitKind::BradPoint, BitKind::Twist];
