@@ -34,6 +34,7 @@ pub enum Command {
     New(New),
     Rack(Rack),
     Woods(Woods),
+    Round(Round),
 }
 
 /// Open the page: your plans, the piece at every step, and what to set.
@@ -262,4 +263,86 @@ pub struct Rack {
 pub struct Woods {
     /// A wood, by any of its names
     pub name: Option<String>,
+}
+
+/// Say how to round a ball, egg, oval, barrel or onion from a cylinder by facets.
+///
+/// Stations, calliper settings, marks, the wood still above the shape after each stage, and
+/// where it must not be cut any more.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rondure round egg --length 70mm --across 50mm\n  rondure round barrel --length 3in --across 2in --ends \"1 1/2 in\" --units in"
+)]
+pub struct Round {
+    /// The shape
+    #[arg(value_enum)]
+    pub shape: Shape,
+    /// At its widest
+    #[arg(long, value_name = "LENGTH")]
+    pub across: String,
+    /// Along the axis; a ball needs none
+    #[arg(long, value_name = "LENGTH")]
+    pub length: Option<String>,
+    /// Across the ends of a barrel
+    #[arg(long, value_name = "LENGTH")]
+    pub ends: Option<String>,
+    /// Sides of the last polygon
+    #[arg(long, value_enum, default_value = "32")]
+    pub sides: Sides,
+    /// How lengths are written
+    #[arg(long, value_enum)]
+    pub units: Option<Units>,
+}
+
+/// Shapes that facets lead to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Shape {
+    /// As long as thick
+    Ball,
+    /// Blunt at its first end
+    Egg,
+    /// Alike at both ends
+    Oval,
+    /// An arc between flat ends
+    Barrel,
+    /// A ball drawn out to a point; its hollow neck is cut last
+    Onion,
+}
+
+impl Shape {
+    /// As a title begins.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Ball => "Ball",
+            Self::Egg => "Egg",
+            Self::Oval => "Oval",
+            Self::Barrel => "Barrel",
+            Self::Onion => "Onion",
+        }
+    }
+}
+
+/// Sides of the polygon before the last rounding.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sides {
+    /// Eight
+    #[value(name = "8")]
+    Eight,
+    /// Sixteen
+    #[value(name = "16")]
+    Sixteen,
+    /// Thirty-two
+    #[value(name = "32")]
+    ThirtyTwo,
+}
+
+impl Sides {
+    /// Their count.
+    pub fn count(self) -> u32 {
+        match self {
+            Self::Eight => 8,
+            Self::Sixteen => 16,
+            Self::ThirtyTwo => 32,
+        }
+    }
 }

@@ -40,6 +40,7 @@ pub fn command() -> ExitCode {
         Some(Command::New(wanted)) => run::new(wanted, &mut screen),
         Some(Command::Rack(wanted)) => run::rack(wanted, &mut screen),
         Some(Command::Woods(wanted)) => run::woods(wanted, &mut screen),
+        Some(Command::Round(wanted)) => run::round(wanted, &mut screen),
     };
     match done.and_then(|verdict| screen.flush().map(|()| verdict).map_err(Failure::from)) {
         Ok(run::Verdict::Sound) => ExitCode::SUCCESS,

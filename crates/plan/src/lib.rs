@@ -9,6 +9,7 @@ pub mod beam;
 pub mod bench;
 pub mod broken_cut;
 pub mod caution;
+pub mod convex;
 pub mod evaluate;
 pub mod explain;
 pub mod facets;

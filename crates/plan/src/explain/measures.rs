@@ -230,7 +230,7 @@ pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
         "pierce.*.bit",
         "ball.section.equator",
-        "The hole follows its marker hole and takes it out.",
+        "The hole follows its marker hole and takes it out, so no trace of the marking stays.",
     ),
     (
         "pierce.*.stop",
@@ -250,7 +250,7 @@ pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
         "finial.*.rough.calliper",
         "finial.END.section",
-        "A millimetre over the widest shape.",
+        "A millimetre over the widest shape: enough to true it in the jaws, and no more to turn away.",
     ),
     (
         "finial.*.rough.guide.ratio",
@@ -300,7 +300,7 @@ pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
         "finial.*.shape.*.tip",
         "finial.END.section",
-        "The diameter at the shape's tip side.",
+        "The diameter at the shape's tip side. It is cut first, while the root is still thick.",
     ),
     (
         "finial.*.tenon.calliper",

@@ -205,7 +205,7 @@ fn read_blank(section: Section<'_>) -> Option<Blank> {
     let pith = section.choice("pith", PITHS).or(Pith::Outside);
     let off = section.length("pith_off", 0.0..=250.0).or(0.0);
     let bark = section.length("bark", 0.0..=100.0).or(0.0);
-    let from = section.length("from", 5.0..=10_000.0).maybe();
+    let from = section.length("from", 1.0..=10_000.0).maybe();
     section.finish();
     Some(Blank {
         pith: (pith? == Pith::Inside).then_some(off?),
