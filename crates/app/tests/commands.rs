@@ -591,7 +591,7 @@ fn mends_can_be_copied_into_the_plan() {
 
 #[test]
 fn every_command_explains_itself_with_an_example() {
-    for command in ["report", "solid", "packet", "new", "rack", "woods"] {
+    for command in ["report", "solid", "packet", "new", "rack", "woods", "round"] {
         let output = rondure(&[command, "--help"]);
         assert_eq!(status(&output), 0);
         assert!(
@@ -600,6 +600,52 @@ fn every_command_explains_itself_with_an_example() {
             said(&output)
         );
     }
+}
+
+/// A finding's why with its drawing, a measure's why, and an identifier that is none.
+#[test]
+fn findings_and_measures_are_explained() {
+    let plan = example("lavender-ball-60.toml");
+    let drawing = folder("explain").join("why.svg");
+    let file = drawing.to_str().unwrap();
+    let output = on("report", &plan, &["--explain", "holes.meet", "-o", file]);
+    let words = said(&output);
+    assert_eq!(status(&output), 0);
+    assert!(
+        words.contains("run together inside") && words.contains("15.7 mm"),
+        "{words}"
+    );
+    assert!(fs::read_to_string(&drawing).unwrap().starts_with('<'));
+    let words = said(&on(
+        "report",
+        &plan,
+        &["--explain", "mounting.2.cove.gauge"],
+    ));
+    assert!(
+        words.contains("13.6 mm") && words.contains("-o why.svg"),
+        "{words}"
+    );
+    let refused = on("report", &plan, &["--explain", "cove.depht"]);
+    assert_eq!(status(&refused), 2);
+    assert!(complained(&refused).contains("cove.gouge"));
+}
+
+/// The facets of a 60 mm ball are those of the demo's own ladder; an egg has its own.
+#[test]
+fn shapes_are_rounded_by_facets() {
+    let ball = said(&rondure(&["round", "ball", "--across", "60mm"]));
+    assert!(
+        ball.contains("17.6 mm") && ball.contains("6.5 mm"),
+        "{ball}"
+    );
+    let egg = said(&rondure(&[
+        "round", "egg", "--across", "50", "--length", "70", "--sides", "16",
+    ]));
+    assert!(
+        egg.contains("Never cut here") && !egg.contains("32 sides"),
+        "{egg}"
+    );
+    assert_eq!(status(&rondure(&["round", "egg", "--across", "50"])), 2);
 }
 
 #[test]
