@@ -15,6 +15,7 @@ use crate::meetings::{self, Tolerance};
 use crate::part::{Part, Shape};
 use crate::patch::{Curve, Patch, Whole};
 use crate::profile::Profile;
+use crate::reaching::Reaching;
 use crate::region::Region;
 use crate::side::SAME_SURFACE;
 use crate::solid::{Face, Solid};
@@ -47,10 +48,14 @@ pub(crate) struct Bands {
 
 /// The faces that are not about the patch's axis, and the stretches of the patch that the
 /// others leave in the wood.
-pub(crate) fn stretches(solid: &Solid, patch: &Patch) -> (Vec<Other>, Vec<(f64, f64)>) {
+pub(crate) fn stretches(
+    solid: &Solid,
+    reaching: &Reaching,
+    patch: &Patch,
+) -> (Vec<Other>, Vec<(f64, f64)>) {
     let mut others = Vec::new();
     let mut whole = vec![(patch.from, patch.to)];
-    for face in solid.faces().filter(|face| *face != patch.face) {
+    for face in reaching.faces(patch) {
         match outlines(solid.region(face), patch) {
             None => others.push(Other {
                 face,

@@ -50,6 +50,7 @@ pub mod pieces;
 mod polygon;
 pub mod profile;
 pub mod ray;
+mod reaching;
 pub mod region;
 pub mod section;
 mod side;

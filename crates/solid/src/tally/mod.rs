@@ -20,6 +20,7 @@ use rayon::prelude::*;
 use crate::coaxial::{Other, stretches};
 use crate::flux::{Doubt, Sums};
 use crate::patch::{Patch, Window, patches};
+use crate::reaching::Reaching;
 use crate::solid::Solid;
 use few::Few;
 use view::View;
@@ -76,10 +77,11 @@ fn counted(
     labels: usize,
     label: Label<'_>,
 ) -> (Vec<Tally>, usize) {
+    let reaching = Reaching::of(solid);
     let stretches: Vec<Stretch> = patches(solid)
         .par_iter()
         .map(|patch| {
-            let (others, left) = stretches(solid, patch);
+            let (others, left) = stretches(solid, &reaching, patch);
             left.into_iter()
                 .map(|(from, to)| Stretch {
                     patch: Patch {
@@ -95,7 +97,7 @@ fn counted(
         .into_iter()
         .flatten()
         .collect();
-    let work = |stretch: usize, window: Window, others: Vec<usize>, enough: f64| {
+    let work = |stretch: usize, windows: &[Window], others: Vec<usize>, enough: f64| {
         let mut view = View {
             solid,
             patch: &stretches[stretch].patch,
@@ -106,21 +108,27 @@ fn counted(
             label,
             settled: vec![Sums::default(); labels],
             open: Vec::new(),
-            stack: others,
+            stack: Vec::new(),
         };
-        view.descend(window, 0);
+        for window in windows.iter().copied() {
+            view.stack.extend_from_slice(&others);
+            view.descend(window, 0);
+            view.stack.clear();
+        }
         (view.settled, view.open)
     };
     let box_volume = solid.bounds().size().element_product();
-    // A first guess of what one window may leave in doubt; corrected from what comes out.
-    let windows = 40.0 * (solid.cuts().len() + 1) as f64 * relative.powf(-0.22);
+    // A first guess of what one window may leave in doubt; corrected from what comes out. Windows stay open
+    // where faces meet, so their number goes with the pairs of faces that may.
+    let pairs: usize = stretches.iter().map(|stretch| stretch.others.len()).sum();
+    let windows = 2.0 * (pairs + 1) as f64 * relative.powf(-0.22);
     let mut enough = relative * 0.16 * box_volume / windows;
     let mut rounds: Vec<_> = (0..stretches.len())
         .into_par_iter()
         .map(|index| {
             let stretch = &stretches[index];
             let others = (0..stretch.others.len()).collect();
-            work(index, stretch.patch.window(), others, enough)
+            work(index, &[stretch.patch.window()], others, enough)
         })
         .collect();
     let mut settled = vec![Sums::default(); labels];
@@ -135,7 +143,8 @@ fn counted(
         let tallies = total(&settled, &open);
         let volume: f64 = tallies.iter().map(|t| t.sums.volume).sum();
         let doubt: f64 = open.iter().map(|window: &Open| window.doubt.volume).sum();
-        let wanted = (relative * volume).max(1e-12 * box_volume);
+        // What rounding adds to it later is far below the rest.
+        let wanted = (0.99 * relative * volume).max(1e-12 * box_volume);
         let share = open.len() as f64 / MOST_OPEN as f64;
         if doubt <= wanted || share >= 0.5 {
             return (tallies, open.len());
@@ -153,13 +162,12 @@ fn counted(
                 if window.doubt.volume <= enough {
                     (Vec::new(), vec![window])
                 } else {
-                    let all = stretches[window.stretch].others.len();
-                    work(
-                        window.stretch,
-                        window.window,
-                        window.others.list(all),
-                        enough,
-                    )
+                    // It was looked at before, and left too much.
+                    let stretch = &stretches[window.stretch];
+                    let widest = stretch.patch.tangent(&window.window).widest;
+                    let halves = window.window.halves(widest);
+                    let others = window.others.list(stretch.others.len());
+                    work(window.stretch, &halves, others, enough)
                 }
             })
             .collect();

@@ -17,6 +17,7 @@ use super::view::View;
 use crate::coaxial::{Other, stretches};
 use crate::flux::Sums;
 use crate::patch::{Patch, Window, patches};
+use crate::reaching::Reaching;
 use crate::region::Region;
 use crate::side::SAME_SURFACE;
 use crate::solid::{Face, Solid};
@@ -93,6 +94,7 @@ impl Trees {
     pub(crate) fn changed(&self, next: &Solid, enough: f64) -> Self {
         let (kept, changed) = self.compare(next);
         let all = patches(next);
+        let reaching = Reaching::of(next);
         let bounds = next.bounds();
         let smallest = SMALLEST_KEPT * bounds.size().max_element();
         // Trees stand in the order of faces, as patches do.
@@ -111,7 +113,7 @@ impl Trees {
             .par_iter()
             .zip(places)
             .map(|(patch, place)| {
-                let (others, left) = stretches(next, patch);
+                let (others, left) = stretches(next, &reaching, patch);
                 let mut look = Look {
                     solid: next,
                     patch,
@@ -143,6 +145,7 @@ impl Trees {
     /// Looks again where a small window leaves more than `enough` in doubt.
     pub(crate) fn finer(&self, enough: f64) -> Self {
         let all = patches(&self.solid);
+        let reaching = Reaching::of(&self.solid);
         let smallest = SMALLEST_KEPT * self.solid.bounds().size().max_element();
         let trees: Vec<(Tree, usize)> = all
             .par_iter()
@@ -151,7 +154,7 @@ impl Trees {
                 if tree.root.worst <= enough {
                     return (tree.clone(), 0);
                 }
-                let (others, left) = stretches(&self.solid, patch);
+                let (others, left) = stretches(&self.solid, &reaching, patch);
                 let mut look = Look {
                     solid: &self.solid,
                     patch,
