@@ -1,5 +1,6 @@
 //! The stages of the whole test, in the order they run: quick answers first.
 
+use std::path::PathBuf;
 use std::process::Command;
 
 use crate::house::{House, counted, ends_well};
@@ -46,6 +47,11 @@ pub const STAGES: &[Stage] = &[
         name: "files",
         says: "written 3MF, glTF and STL opened by their reference tools",
         act: files,
+    },
+    Stage {
+        name: "stress",
+        says: "the stress solver against CalculiX and scikit-fem on the same cubes",
+        act: stress,
     },
     Stage {
         name: "paper",
@@ -138,6 +144,32 @@ fn files(house: &House) -> Result<Tally, String> {
         .arg(house.target.join("files"))
         .arg(node::ready(house)?);
     counted(&mut command)
+}
+
+fn stress(house: &House) -> Result<Tally, String> {
+    apt::ready(house, &[("ccx", "calculix-ccx")])?;
+    let mut command = script(house, "tests/outside/stress.py")?;
+    command
+        .arg(pierced(house)?)
+        .arg(house.target.join("stress"));
+    counted(&mut command)
+}
+
+/// The example of rondure-stress that solves the pierced ball and writes its cubes.
+///
+/// # Errors
+/// When it does not build.
+pub fn pierced(house: &House) -> Result<PathBuf, String> {
+    let arguments = ["build", "--quiet", "--release", "--example", "pierced"];
+    if !ends_well(
+        house
+            .cargo(&arguments)
+            .args(["--package", "rondure-stress"]),
+    )? {
+        return Err("The example `pierced` of rondure-stress does not build.".to_owned());
+    }
+    let example = format!("pierced{}", std::env::consts::EXE_SUFFIX);
+    Ok(house.target.join("release/examples").join(example))
 }
 
 fn templates(house: &House) -> Result<Tally, String> {

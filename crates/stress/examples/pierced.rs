@@ -1,61 +1,123 @@
-//! The pierced ball of the benchmarks in one set-up, with what it cost: `pierced EDGE [ROUNDS]`.
+//! The pierced ball of the benchmarks under load, with what it cost.
 //!
-//! Ball R 30 mm, four grooves, a bore and eight radial holes; sugar maple with the grain along z. Two loads: 200 N
-//! squeezed on two opposite seats, 40 N sideways on a rib. Prints one line of JSON.
+//! `pierced EDGE`: one set-up, held at one seat, and two loads: 200 N squeezed on the opposite seat, 40 N sideways there.
+//! `pierced EDGE FOLDER [tilted]`: nothing holds it, 200 N squeezed on two opposite seats; the lattice, its forces and
+//! our motions are written to the folder for other solvers, `tilted` with the grain askew. Either prints one line of JSON.
+//!
+//! Ball R 30 mm, four grooves, a bore and eight radial holes; sugar maple with the grain along z.
 
 use std::error::Error;
+use std::fs;
+use std::path::Path as FilePath;
 use std::time::Instant;
 
 use rondure_solid::{DVec2, DVec3, Path, Profile, Region, Solid, Turn};
-use rondure_stress::{Grain, Load, Model, Patch, Support, Tolerance};
+use rondure_stress::{
+    Answer, Grain, Load, Model, Patch, StressError, Support, Tolerance, stiffness,
+};
+
+/// A seat on a rib between two holes, at the equator.
+fn seat(angle: f64) -> DVec3 {
+    let (sin, cos) = angle.to_radians().sin_cos();
+    DVec3::new(cos, sin, 0.0) * 24.5
+}
 
 #[expect(clippy::print_stdout, reason = "printing is what an example does")]
 fn main() -> Result<(), Box<dyn Error>> {
-    let edge: f64 = std::env::args()
-        .nth(1)
-        .ok_or("EDGE is missing, mm")?
-        .parse()?;
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let edge: f64 = words.first().ok_or("EDGE is missing, mm")?.parse()?;
+    let folder = words.get(1).map(FilePath::new);
     let solid = pierced_ball()?;
+    let along = if words.get(2).is_some_and(|word| word == "tilted") {
+        DVec3::new(1.0, 2.0, 3.0)
+    } else {
+        DVec3::Z
+    };
     let grain = Grain::Straight {
-        along: DVec3::Z,
+        along,
         radial: DVec3::X,
     };
     let maple = rondure_wood::find("sugar maple")?
         .elastic()
         .ok_or("no stiffness known")?;
-    // Where a hole's axis leaves a rib: between two holes, at the equator.
-    let rib = |angle: f64| {
-        let (sin, cos) = angle.to_radians().sin_cos();
-        DVec3::new(cos, sin, 0.0) * 24.5
+    let (here, there) = (seat(22.5), seat(202.5));
+    let inward = -here.normalize() * 200.0;
+    let push = |at: DVec3, force: DVec3| Load::force(Patch::ball(at, 4.0), force);
+    let (held, cases, tolerance) = if folder.is_some() {
+        let squeeze = vec![push(here, inward), push(there, -inward)];
+        let tight = Tolerance {
+            relative: 1e-9,
+            ..Tolerance::USUAL
+        };
+        (vec![], vec![squeeze], tight)
+    } else {
+        let held = vec![Support::over(Patch::ball(there, 4.0))];
+        let cases = vec![vec![push(here, inward)], vec![push(here, DVec3::Z * 40.0)]];
+        (held, cases, Tolerance::USUAL)
     };
     let start = Instant::now();
-    let held = [Support::over(Patch::ball(rib(202.5), 4.0))];
     let model = Model::new(&solid, &grain, &maple, edge, &held)?;
     let built = start.elapsed().as_secs_f64();
-    let toward = DVec3::from_array(rib(22.5).normalize().to_array());
-    let cases = [
-        vec![Load::force(Patch::ball(rib(22.5), 4.0), toward * -200.0)],
-        vec![Load::force(Patch::ball(rib(22.5), 4.0), DVec3::Z * 40.0)],
-    ];
-    let mut works = Vec::new();
-    let mut rounds = Vec::new();
-    let mut seconds = Vec::new();
+    let (mut works, mut rounds, mut seconds) = (Vec::new(), Vec::new(), Vec::new());
     for loads in &cases {
         let start = Instant::now();
-        let answer = model.solve(loads, Tolerance::USUAL, &|_| true)?;
+        // What is timed comes to the usual tolerance; what is written out is tight.
+        let usual = model.solve(loads, Tolerance::USUAL, &|_| true)?;
         seconds.push(start.elapsed().as_secs_f64());
-        works.push(answer.work);
-        rounds.push(answer.rounds);
+        works.push(usual.work);
+        rounds.push(usual.rounds);
+    }
+    if let (Some(folder), Some(loads)) = (folder, cases.first()) {
+        let tight = model.solve(loads, tolerance, &|_| true)?;
+        let turn = stiffness::law_of(&maple);
+        write(folder, &model, loads, &tight, &turn, &grain)?;
     }
     let filled = model.filled();
     println!(
-        "{{\"edge\":{edge},\"unknowns\":{},\"lattices\":{},\"build_s\":{built:.3},\"case_s\":{seconds:.3?},\"rounds\":{rounds:?},\"work\":{works:.6?},\"volume\":{:.3},\"dropped\":{:.3},\"peak_mb\":{:.0}}}",
+        "{{\"edge\":{edge},\"unknowns\":{},\"lattices\":{},\"build_s\":{built:.4},\"case_s\":{seconds:.4?},\"rounds\":{rounds:?},\"work\":{works:.6?},\"volume\":{:.3},\"dropped\":{:.3},\"peak_mb\":{:.0}}}",
         filled.unknowns,
         filled.lattices,
         filled.volume,
         filled.dropped,
         peak()
     );
+    Ok(())
+}
+
+/// Plain numbers of eight bytes, little end first, and what they are in `lattice.json`.
+fn write(
+    folder: &FilePath,
+    model: &Model,
+    loads: &[Load],
+    answer: &Answer<'_>,
+    own: &stiffness::Law,
+    grain: &Grain,
+) -> Result<(), Box<dyn Error>> {
+    fs::create_dir_all(folder)?;
+    let lattice = model.lattice();
+    let put = |name: &str, values: Vec<f64>| {
+        let bytes: Vec<u8> = values
+            .iter()
+            .flat_map(|value| value.to_le_bytes())
+            .collect();
+        fs::write(folder.join(name), bytes)
+    };
+    let flat = |list: &[DVec3]| list.iter().flat_map(|p| p.to_array()).collect();
+    put("nodes.f64", flat(&lattice.nodes))?;
+    put("motions.f64", flat(&answer.motions()))?;
+    let forces: Result<Vec<DVec3>, StressError> = model.forces(loads);
+    put("forces.f64", flat(&forces?))?;
+    let cubes = lattice.cubes.iter().flat_map(|cube| {
+        let corners = cube.corners.into_iter().map(f64::from);
+        corners.chain([cube.share])
+    });
+    put("cubes.f64", cubes.collect())?;
+    put("law.f64", lattice.laws[0].as_flattened().to_vec())?;
+    put("own.f64", own.as_flattened().to_vec())?;
+    let Grain::Straight { along, radial } = grain else {
+        return Err("the grain is straight here".into());
+    };
+    put("grain.f64", flat(&[*along, *radial]))?;
     Ok(())
 }
 

@@ -83,6 +83,13 @@ impl<'a> Answer<'a> {
         &self.model.nodes.of_cell[cube]
     }
 
+    /// The motion of every node, mm, in the order of [`crate::Lattice::nodes`].
+    pub fn motions(&self) -> Vec<DVec3> {
+        (0..self.model.nodes.at.len() as u32)
+            .map(|node| self.motion_of(node))
+            .collect()
+    }
+
     /// The motion of a node, mm.
     pub(crate) fn motion_of(&self, node: u32) -> DVec3 {
         let [x, y, z] = thirds(&self.motion);

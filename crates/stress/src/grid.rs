@@ -5,7 +5,7 @@
 //! millimetre for each millimetre of way. A cell that one surface cuts has its
 //! share of wood from the plane that touches the surface there, in closed form;
 //! one that several cut, from 128 points of a low-discrepancy sequence, which
-//! unlike a regular grid has no bias on planes at 45°.
+//! unlike a regular grid has no bias on planes at 45°. Either way it is kept in 128ths.
 //!
 //! Guaranteed: only the largest part that hangs together by faces of cells is
 //! kept, since a part joined by an edge alone would be a hinge; cells with less
@@ -104,8 +104,8 @@ impl Cells {
             edge,
             count,
         };
-        let found = found(solid, grain, &grid);
-        let whole: f64 = found.iter().map(|cell| cell.share).sum::<f64>() * edge.powi(3);
+        let (found, crumbs) = found(solid, grain, &grid);
+        let whole = (found.iter().map(|cell| cell.share).sum::<f64>() + crumbs) * edge.powi(3);
         let list = largest_part(&grid, found);
         if list.is_empty() {
             return Err(StressError::NoWood);
@@ -120,27 +120,30 @@ impl Cells {
     }
 }
 
-/// Every cell with wood, by z, then y, then x.
-fn found(solid: &Solid, grain: &Grain, grid: &Grid) -> Vec<Cell> {
+/// Every cell with wood, by z, then y, then x, and the wood in cells with too little, in cells.
+fn found(solid: &Solid, grain: &Grain, grid: &Grid) -> (Vec<Cell>, f64) {
     let blocks = grid.count.map(|cells| cells.div_ceil(BLOCK));
     let points = points();
     // A layer of blocks at a time: its cells come out in order after one sort.
-    let layers: Vec<Vec<Cell>> = (0..blocks[2])
+    let layers: Vec<(Vec<Cell>, f64)> = (0..blocks[2])
         .into_par_iter()
         .map(|z| {
             let mut cells = Vec::new();
+            let mut crumbs = 0.0;
             for y in 0..blocks[1] {
                 for x in 0..blocks[0] {
-                    block(solid, grain, grid, [x, y, z], &points, &mut cells);
+                    crumbs += block(solid, grain, grid, [x, y, z], &points, &mut cells);
                 }
             }
             cells.sort_unstable_by_key(|cell| grid.number(cell.at));
-            cells
+            (cells, crumbs)
         })
         .collect();
-    layers.concat()
+    let (cells, crumbs): (Vec<Vec<Cell>>, Vec<f64>) = layers.into_iter().unzip();
+    (cells.concat(), crumbs.iter().sum())
 }
 
+/// Adds the cells of a block; the wood in those with too little, in cells.
 fn block(
     solid: &Solid,
     grain: &Grain,
@@ -148,7 +151,7 @@ fn block(
     at: [usize; 3],
     points: &[DVec3],
     cells: &mut Vec<Cell>,
-) {
+) -> f64 {
     let reach = 0.5 * 3.0_f64.sqrt() * grid.edge;
     let first = at.map(|block| block * BLOCK);
     let past: [usize; 3] = std::array::from_fn(|axis| (first[axis] + BLOCK).min(grid.count[axis]));
@@ -156,8 +159,9 @@ fn block(
     let middle = grid.origin + (low + 0.5 * BLOCK as f64) * grid.edge;
     let depth = solid.depth(middle);
     if depth < -reach * BLOCK as f64 {
-        return;
+        return 0.0;
     }
+    let mut crumbs = 0.0;
     let full = depth > reach * BLOCK as f64;
     for z in first[2]..past[2] {
         for y in first[1]..past[1] {
@@ -175,10 +179,13 @@ fn block(
                         share,
                         kind: grain.kind_at(middle) as u16,
                     });
+                } else {
+                    crumbs += share;
                 }
             }
         }
     }
+    crumbs
 }
 
 /// How much of a cell is wood.
@@ -196,7 +203,8 @@ fn share(solid: &Solid, middle: DVec3, edge: f64, reach: f64, points: &[DVec3]) 
         .collect();
     if let [face] = near[..] {
         let touch = solid.touch(face, middle);
-        return beyond_plane(touch.inward, touch.depth / edge);
+        let wood = beyond_plane(touch.inward, touch.depth / edge);
+        return (wood * POINTS as f64).round() / POINTS as f64;
     }
     let wood = points
         .iter()

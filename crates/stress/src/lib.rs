@@ -64,7 +64,7 @@ pub use grain::Grain;
 pub use grid::LEAST_SHARE;
 pub use judge::{Band, Field, LENGTH, SHARE, Verdict, Weak};
 pub use load::{Load, Patch, Support};
-pub use model::{Filled, Model, Tolerance};
+pub use model::{Cube, Filled, Lattice, Model, Tolerance};
 pub use sample::{Round, Sample};
 pub use settle::{Aim, ENOUGH_CUBES, Heard, Level, Reached, Reckoned, SetUp, Thin, settle};
 pub use strength::{Kind, Surface};

@@ -18,7 +18,7 @@ use crate::load::{Laws, Load, Support, forces, springs};
 use crate::multigrid::Multigrid;
 use crate::rigid::Rigid;
 use crate::stiffness::{Law, law_of, strain_turn, turned};
-use crate::vectors::{dot, dot_single, single, step, turn};
+use crate::vectors::{dot, dot_single, single, step, thirds, turn};
 
 /// How far the forces may be out of balance at the end.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,6 +52,28 @@ pub struct Filled {
     pub volume: f64,
     /// Volume of wood left out, mm³: crumbs and parts that do not hang together with the largest.
     pub dropped: f64,
+}
+
+/// One cube of a lattice.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cube {
+    /// Its nodes; corners are numbered by bits, 1 for x, 2 for y, 4 for z.
+    pub corners: [u32; 8],
+    /// How much of it is wood, 0 to 1: its stiffness is that share of the law's.
+    pub share: f64,
+    /// Its law, a number in [`Lattice::laws`].
+    pub law: usize,
+}
+
+/// All cubes of a model, for another solver. The springs of supports are not in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lattice {
+    /// Places of the nodes, mm.
+    pub nodes: Vec<DVec3>,
+    /// The cubes.
+    pub cubes: Vec<Cube>,
+    /// Stress from strain in the axes of space, MPa.
+    pub laws: Vec<Law>,
 }
 
 /// A piece in one set-up.
@@ -122,6 +144,45 @@ impl Model {
             multigrid,
             rigid,
         })
+    }
+
+    /// The lattice as it stands, for other solvers: every node's place, every cube and the laws of its wood.
+    pub fn lattice(&self) -> Lattice {
+        let grid = &self.cells.grid;
+        let place = |at: [u32; 3]| DVec3::new(f64::from(at[0]), f64::from(at[1]), f64::from(at[2]));
+        Lattice {
+            nodes: self
+                .nodes
+                .at
+                .iter()
+                .map(|&at| grid.origin + place(at) * grid.edge)
+                .collect(),
+            cubes: self
+                .cells
+                .list
+                .iter()
+                .zip(&self.nodes.of_cell)
+                .map(|(cell, corners)| Cube {
+                    corners: *corners,
+                    share: cell.share,
+                    law: usize::from(cell.kind),
+                })
+                .collect(),
+            laws: self.laws.in_space.clone(),
+        }
+    }
+
+    /// The forces of loads at the nodes, N, in the order of [`Lattice::nodes`], free of rigid pushes where nothing holds
+    /// the piece.
+    ///
+    /// # Errors
+    /// Where a load meets no wood.
+    pub fn forces(&self, loads: &[Load]) -> Result<Vec<DVec3>, StressError> {
+        let mut load = forces(&self.cells, &self.nodes, &self.laws, loads)?;
+        self.rigid.take_out(&mut load);
+        let [x, y, z] = thirds(&load);
+        let parts = x.iter().zip(y).zip(z);
+        Ok(parts.map(|((&x, &y), &z)| DVec3::new(x, y, z)).collect())
     }
 
     /// What the filling gave.
