@@ -1,5 +1,5 @@
 // The keeper against a server of a few lines: a plan, its revisions, and a plug to pull.
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import { Gone, Newer, Unread } from "../src/io/api";
 import type { Unsaved } from "../src/io/memory";
 import { Keeper, type Server, type Told } from "../src/state/keeper";
@@ -40,9 +40,10 @@ class Desk implements Server {
     return this.sheet;
   }
   open = () => this.answer(null, () => undefined);
-  put = (_: string, text: string, revision: string) =>
+  put = (_: string, text: string, revision: string, joins: boolean) =>
     this.answer(revision, () => {
       this.puts += 1;
+      if (joins) this.texts.pop();
       this.texts.push(text);
       this.undone = [];
     });
@@ -100,6 +101,25 @@ describe("keeping a plan", () => {
     desk.gone = false;
     await keeper.resume();
     expect(desk.text).toBe("a;k=2");
+  });
+
+  it("takes the steps of one slider back together, until it rests or another value comes between", async () => {
+    vi.useFakeTimers();
+    const desk = new Desk("a");
+    const { keeper } = open(desk);
+    const texts = async (...steps: [string, string, boolean][]) => {
+      for (const [key, written, slid] of steps) await keeper.set(key, written, slid);
+      return desk.texts.length - 1;
+    };
+    expect(await texts(["k", "1", true], ["k", "2", true], ["k", "3", true])).toBe(1);
+    expect(desk.text).toBe("a;k=1;k=2;k=3");
+    expect(await texts(["k", "4", false], ["k", "5", true], ["l", "6", true])).toBe(4);
+    vi.advanceTimersByTime(2000);
+    expect(await texts(["l", "7", true])).toBe(5);
+    // What was taken back meanwhile is no step to go on with.
+    await keeper.undo();
+    expect(await texts(["l", "8", true])).toBe(5);
+    vi.useRealTimers();
   });
 
   it("tells a value that cannot be written and leaves the plan as it was", async () => {

@@ -1,6 +1,6 @@
 // The server's routes as functions. Each ends in its answer or in one of four troubles:
 // the server cannot be reached, it has a newer plan, it cannot read the text, or it refuses.
-import type { About, Binned, Card, Example, Probed, Problem, Scene, Sheet, Worked } from "./wire";
+import type { About, Binned, Card, Changed, Example, Probed, Problem, Scene, Sheet, Worked } from "./wire";
 
 /** The server cannot be reached. */
 export class Gone extends Error {}
@@ -80,7 +80,8 @@ export const create = (what: { name?: string; form: string; diameter: string; un
 export const examples = () => json<Example[]>("GET", "/api/examples");
 export const takeExample = (name: string) => json<Card>("POST", `/api/examples/${encodeURIComponent(name)}`, {});
 export const open = (name: string) => json<Sheet>("GET", plan(name));
-export const put = (name: string, text: string, revision: string) => json<Sheet>("PUT", plan(name), { text, revision });
+export const put = (name: string, text: string, revision: string, joins: boolean) =>
+  json<Sheet>("PUT", plan(name), { text, revision, joins });
 export const undo = (name: string, revision: string) => json<Sheet>("POST", `${plan(name)}/undo`, { revision });
 export const redo = (name: string, revision: string) => json<Sheet>("POST", `${plan(name)}/redo`, { revision });
 export const tick = (name: string, id: string, on: boolean) => json<Sheet>("POST", `${plan(name)}/ticks`, { id, on });
@@ -90,20 +91,41 @@ export const remove = async (name: string) => void (await ask("DELETE", plan(nam
 export const bin = () => json<Binned[]>("GET", "/api/bin");
 export const restore = (id: string) => json<Card>("POST", `/api/bin/${encodeURIComponent(id)}/restore`, {});
 
-export const work = (text: string, name: string, signal?: AbortSignal) =>
-  json<Worked>("POST", "/api/work", { text, name }, signal);
-export const change = async (text: string, key: string, written: string, signal?: AbortSignal) =>
-  (await json<{ text: string }>("POST", "/api/change", { text, key, written }, signal)).text;
+export const work = (text: string, set: Value | null, name: string, quick: boolean, signal?: AbortSignal) =>
+  json<Worked>("POST", "/api/work", { text, set, name, quick }, signal);
+/** The plan's text with a value set; {@link Unread} where the value makes no plan. */
+export async function change(text: string, key: string, written: string): Promise<string> {
+  const changed = await json<Changed>("POST", "/api/change", { text, key, written });
+  if (changed.text === null) throw new Unread(changed.problems);
+  return changed.text;
+}
+
+/** A value of a plan, as the turner wrote it. */
+export interface Value {
+  key: string;
+  written: string;
+}
 
 /** What surface is wanted. */
 export interface Look {
   setup: string | null;
-  piece: string;
+  /** The piece; none for the set-up's, or else the plan's first. */
+  piece: string | null;
   moment: "before" | "after";
 }
 
-export const mesh = async (text: string, look: Look, chord: number, thickness: boolean, signal?: AbortSignal) =>
-  whole((await ask("POST", "/api/mesh", { text, ...look, chord, thickness }, signal)).arrayBuffer());
+/** A surface; none where the value to be set first makes no plan. */
+export async function mesh(
+  text: string,
+  set: Value | null,
+  look: Look,
+  chord: number,
+  thickness: boolean,
+  signal?: AbortSignal,
+): Promise<ArrayBuffer | null> {
+  const answer = await ask("POST", "/api/mesh", { text, set, ...look, chord, thickness }, signal);
+  return answer.status === 204 ? null : whole(answer.arrayBuffer());
+}
 export const scene = (text: string, setup: string, signal?: AbortSignal) =>
   json<Scene>("POST", "/api/scene", { text, setup }, signal);
 

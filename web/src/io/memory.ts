@@ -1,10 +1,11 @@
 // What the browser keeps between visits: how the page is shown, and changes the server has
 // not taken yet. A browser that keeps nothing is no trouble; the page then lives without.
+import type { Value } from "./api";
 
-/** A change to a plan's value, as the turner wrote it. */
-export interface Edit {
-  key: string;
-  written: string;
+/** A change to a plan's value. */
+export interface Edit extends Value {
+  /** Set by the slider. */
+  slid?: boolean;
 }
 
 /** Work on a plan that the server has not kept yet. */

@@ -2,6 +2,7 @@
 export type { About } from "../types/About";
 export type { Binned } from "../types/Binned";
 export type { Card } from "../types/Card";
+export type { Changed } from "../types/Changed";
 export type { Example } from "../types/Example";
 export type { Field } from "../types/Field";
 export type { Finding } from "../types/Finding";

@@ -3,13 +3,18 @@
  *
  * Nothing is drawn unless something asked for it: one flag says that a frame is pending,
  * however many changes come before it. While the eye travels each frame asks for the next,
- * and the last one asks for none. When the graphics card is lost the picture waits; when it
+ * and the last one asks for none. Where a frame takes long, as without a graphics card, frames
+ * are drawn in fewer pixels while things move, and one in all of them when they rest. When the graphics card is lost the picture waits; when it
  * comes back everything is handed over again and drawn.
  */
 
 import { Matrix4, PerspectiveCamera, Scene, Vector2, Vector3, Vector4, WebGLRenderer } from "three";
+import { BY_PROCESSOR, finished, Pace } from "./pace";
 import type { Shared } from "./wood";
 import { FIELD, between, eye, type Point, type View } from "./view";
+
+/** A rest after the last coarse frame before a fine one is drawn, ms. */
+const REST = 200;
 
 interface Travel {
   readonly from: View;
@@ -43,13 +48,19 @@ export class Picture {
   #travel: Travel | null = null;
   #pending = 0;
   #gone = false;
+  readonly #pace: Pace;
+  /** Those who wait for the next frame to be drawn to its end. */
+  #waiting: (() => void)[] = [];
+  #resting: ReturnType<typeof setTimeout> | undefined;
 
   constructor(canvas: HTMLCanvasElement) {
     this.canvas = canvas;
+    const byProcessor = drawnByProcessor();
+    this.#pace = new Pace(byProcessor ? BY_PROCESSOR : 0);
     this.#renderer = new WebGLRenderer({
       canvas,
       // Smooth borders cost a processor that has to draw by itself two fifths of its time.
-      antialias: !drawnByProcessor(),
+      antialias: !byProcessor,
       alpha: true,
       stencil: true,
       powerPreference: "low-power",
@@ -91,13 +102,32 @@ export class Picture {
     this.#pending = requestAnimationFrame((now) => {
       this.#pending = 0;
       this.#advance(now);
-      this.now();
+      const { width, height } = this.size;
+      const share = this.#pace.share(width * height * this.#fullDensity ** 2);
+      this.#render(share * this.#fullDensity);
+      clearTimeout(this.#resting);
+      if (share < 1) this.#resting = setTimeout(() => this.now(), REST);
     });
   }
 
-  /** Draws at once; for a picture that is read back in the same breath. */
+  /** Draws at once and as finely as the screen shows; for a picture that is read back in the
+   * same breath. */
   now(): void {
+    this.#render(this.#fullDensity);
+  }
+
+  /** Fulfilled when the next frame is drawn to its end. */
+  drawn(): Promise<void> {
+    return new Promise((resolve) => this.#waiting.push(resolve));
+  }
+
+  get #fullDensity(): number {
+    return Math.min(window.devicePixelRatio || 1, 2);
+  }
+
+  #render(density: number): void {
     if (this.#gone) return;
+    this.#fit(density);
     const { camera } = this;
     const at = eye(this.#view);
     camera.position.set(...at);
@@ -107,7 +137,15 @@ export class Picture {
     camera.updateProjectionMatrix();
     camera.updateMatrixWorld();
     this.before();
+    const began = performance.now();
     this.#renderer.render(this.scene, camera);
+    const pixels = this.canvas.width * this.canvas.height;
+    const waiting = this.#waiting;
+    this.#waiting = [];
+    void finished(this.#renderer.getContext() as WebGL2RenderingContext).then(() => {
+      this.#pace.took(performance.now() - began, pixels);
+      for (const resolve of waiting) resolve();
+    });
     this.#clear();
     this.after();
   }
@@ -127,18 +165,19 @@ export class Picture {
   }
 
   resize(): void {
+    // A canvas of another size is empty, and this frame's drawing may be over already.
+    this.now();
+  }
+
+  #fit(density: number): void {
     const { width, height } = this.size;
-    const density = Math.min(window.devicePixelRatio || 1, 2);
-    const buffer = this.#renderer.getDrawingBufferSize(new Vector2());
-    if (this.#renderer.getPixelRatio() !== density) this.#renderer.setPixelRatio(density);
-    if (buffer.x !== Math.floor(width * density) || buffer.y !== Math.floor(height * density)) {
-      this.#renderer.setSize(width, height, false);
+    const { canvas } = this;
+    if (canvas.width !== Math.floor(width * density) || canvas.height !== Math.floor(height * density)) {
+      this.#renderer.setDrawingBufferSize(width, height, density);
     }
     this.camera.aspect = width / height;
     this.shared.density.value = density;
     Object.assign(this.shared.screen.value, { x: width * density, y: height * density });
-    // A canvas of another size is empty, and this frame's drawing may be over already.
-    this.now();
   }
 
   /** Where a point of the world is seen, in the page's pixels; `null` behind the eye. */
@@ -161,6 +200,7 @@ export class Picture {
 
   dispose(): void {
     cancelAnimationFrame(this.#pending);
+    clearTimeout(this.#resting);
     this.canvas.removeEventListener("webglcontextlost", this.#lose);
     this.canvas.removeEventListener("webglcontextrestored", this.#regain);
     this.#gone = true;

@@ -141,6 +141,11 @@ export class Piece {
     this.#framing.show(joinedLists(wood), signs, turning, anew);
   }
 
+  /** Fulfilled when the next frame is drawn to its end. */
+  drawn(): Promise<void> {
+    return this.#picture.drawn();
+  }
+
   colour(by: ColourBy): void {
     this.#solids.colour(by);
     this.#picture.draw();

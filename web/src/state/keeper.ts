@@ -10,7 +10,8 @@ import type { Problem, Sheet } from "../io/wire";
 /** What the keeper asks of the server. */
 export interface Server {
   open(name: string): Promise<Sheet>;
-  put(name: string, text: string, revision: string): Promise<Sheet>;
+  /** `joins` takes the change back together with the one before. */
+  put(name: string, text: string, revision: string, joins: boolean): Promise<Sheet>;
   undo(name: string, revision: string): Promise<Sheet>;
   redo(name: string, revision: string): Promise<Sheet>;
   change(text: string, key: string, written: string): Promise<string>;
@@ -44,6 +45,9 @@ export interface Mine {
 
 type Move = "undo" | "redo";
 
+/** Steps of one slider that follow each other sooner than this are one change, ms. */
+const ONE_SLIDE = 1500;
+
 /** Nobody is told any more. */
 const SILENCE: Told = {
   text: () => undefined,
@@ -64,6 +68,9 @@ export class Keeper {
   private moves: Move[] = [];
   private running: Promise<void> | null = null;
   private typed = false;
+  /** The value whose slider made the change under way, and the last one kept. */
+  private sliding: string | null = null;
+  private slid: { key: string; revision: string; at: number } | null = null;
   /** Whether the browser holds work of this keeper; that of another tab is not ours to drop. */
   private held = false;
 
@@ -107,9 +114,10 @@ export class Keeper {
     }
   }
 
-  /** Sets one value of the plan. */
-  set(key: string, written: string): Promise<void> {
-    this.edits = [...this.edits.filter((edit) => edit.key !== key), { key, written }];
+  /** Sets one value of the plan; a step of its slider joins the step before. */
+  set(key: string, written: string, slid = false): Promise<void> {
+    const edit: Edit = slid ? { key, written, slid } : { key, written };
+    this.edits = [...this.edits.filter((edit) => edit.key !== key), edit];
     this.note();
     return this.pump();
   }
@@ -240,6 +248,7 @@ export class Keeper {
     }
     // Typed over meanwhile: the text typed holds.
     if (this.typed) return;
+    this.sliding = edit.slid ? edit.key : null;
     this.edits = this.edits.filter((waiting) => waiting !== edit);
     if (text !== null) this.show(text);
     else this.note();
@@ -247,9 +256,14 @@ export class Keeper {
 
   private async put(): Promise<void> {
     const sent = this.text;
+    const { sliding, slid } = this;
+    this.sliding = null;
+    const joins =
+      slid !== null && slid.key === sliding && slid.revision === this.sheet.revision && Date.now() - slid.at < ONE_SLIDE;
     try {
-      const sheet = await this.server.put(this.name, sent, this.sheet.revision);
+      const sheet = await this.server.put(this.name, sent, this.sheet.revision, joins);
       this.sheet = sheet;
+      this.slid = sliding === null ? null : { key: sliding, revision: sheet.revision, at: Date.now() };
       if (this.text === sent && sheet.text !== sent) this.show(sheet.text);
       else this.note();
     } catch (trouble) {

@@ -9,13 +9,16 @@ export type Colour = "wood" | "step" | "thickness";
 
 /** A surface to draw, with what belongs to it. */
 export interface Surface {
-  piece: string;
+  /** The piece; none for the one that is shown first. */
+  piece: string | null;
   setup: string | null;
   mesh: ArrayBuffer;
   before: ArrayBuffer | null;
   scene: Scene | null;
   /** When the change that led to it was made; 0 when it was shown already. */
   since: number;
+  /** To be called when it is drawn. */
+  drawn: () => void;
 }
 
 /** A plane the piece is cut open with: its normal, and its place as a share of the piece. */

@@ -10,7 +10,7 @@ import { forget as forgetLimits } from "./limits";
 import { tellOthers } from "./others";
 import { page } from "./page.svelte";
 import { goTo } from "./place";
-import { changing, reshow, stopShowing, stopTrying } from "./show";
+import { changing, reshow, showAhead, stopShowing } from "./show";
 import { failed, gone, say, tried } from "./trouble";
 
 let keeper: Keeper | null = null;
@@ -26,7 +26,6 @@ export async function openPlan(name: string): Promise<void> {
   keeper = new Keeper(sheet, api, memory, {
     text: (text) => {
       page.text = text;
-      stopTrying();
       reshow();
     },
     state: showKept,
@@ -92,13 +91,15 @@ function withWaiting(ticks: string[]): string[] {
 }
 
 /** Sets a value of the plan, as the turner wrote it. */
-export function setValue(key: string, written: string): Promise<void> {
+export function setValue(key: string, written: string, slid = false): Promise<void> {
   changing();
   if (page.refused[key]) {
     const { [key]: _, ...rest } = page.refused;
     page.refused = rest;
   }
-  return keeper?.set(key, written) ?? Promise.resolve();
+  if (!keeper) return Promise.resolve();
+  if (keeper.edits.length === 0 && page.worked) showAhead(key, written);
+  return keeper.set(key, written, slid);
 }
 
 export async function apply(finding: Finding, mend: Mend): Promise<void> {

@@ -2,12 +2,12 @@
 import * as api from "../io/api";
 import type { Scene, Worked } from "../io/wire";
 import { underWay } from "./busy";
-import { currentLook, sameLook } from "./look";
+import { currentLook, pieceShown, sameLook } from "./look";
+import { lastInput } from "./moment";
 import { page } from "./page.svelte";
 import { Pictures } from "./pictures";
 import { CHORD, Pipeline, type Wish } from "./pipeline";
 import { goTo } from "./place";
-import { Preview } from "./preview";
 import { failed, gone, tried } from "./trouble";
 
 let rest: () => void = () => undefined;
@@ -16,8 +16,9 @@ const pictures = new Pictures();
 
 const pipeline = new Pipeline(
   {
-    async mesh(wish, look, chord, signal) {
-      const mesh = api.mesh(wish.text, look, chord, wish.thickness, signal);
+    async mesh(wish, chord, signal) {
+      const { look } = wish;
+      const mesh = api.mesh(wish.text, wish.set, look, chord, wish.thickness, signal);
       // A set-up just gone to appears as it lies on the lathe, not upright first.
       const arriving = look.setup !== null && page.surface?.setup !== look.setup;
       return (await Promise.all([mesh, arriving && sceneOf(wish.text, look.setup ?? "", signal).catch(() => null)]))[0];
@@ -25,21 +26,27 @@ const pipeline = new Pipeline(
     work,
   },
   {
-    mesh(mesh, { setup, piece }, wish) {
-      const same = page.surface?.setup === setup && page.surface.piece === piece ? page.surface : null;
-      page.surface = {
-        piece,
-        setup,
-        mesh,
-        before: same?.before ?? null,
-        scene: lastScene?.text === wish.text && lastScene.scene.setup === setup ? lastScene.scene : (same?.scene ?? null),
-        since: wish.since,
-      };
-      if (!wish.dragging && setup !== null) void mount(wish);
+    mesh(mesh, wish, fine) {
+      const { setup, piece } = wish.look;
+      const same = page.surface?.setup === setup && pieceShown() === piece ? page.surface : null;
+      return new Promise((drawn) => {
+        page.surface = {
+          piece,
+          setup,
+          mesh,
+          before: same?.before ?? null,
+          scene: lastScene?.text === wish.text && lastScene.scene.setup === setup ? lastScene.scene : (same?.scene ?? null),
+          since: fine ? 0 : wish.since,
+          drawn,
+        };
+        // Nothing is drawn in a hidden tab, nor by a browser that draws no solids.
+        setTimeout(drawn, DRAWN_AT_LAST);
+        if (fine && setup !== null) void mount(wish);
+      });
     },
     worked(worked, wish) {
       page.worked = worked;
-      page.workedText = wish.text;
+      page.workedText = wish.set ? null : wish.text;
       page.problems = [];
       if (page.route.setup !== null && !worked.report.setups.some((setup) => setup.id === page.route.setup)) {
         goTo({ setup: null });
@@ -65,6 +72,9 @@ const pipeline = new Pipeline(
   },
 );
 
+/** When a picture counts as drawn though nobody said so, ms. */
+const DRAWN_AT_LAST = 1000;
+
 /** The last scene that came. */
 let lastScene: { text: string; scene: Scene } | null = null;
 
@@ -78,20 +88,17 @@ async function sceneOf(text: string, setup: string, signal: AbortSignal): Promis
 /** The last text worked out, so that another look at it asks for a surface only. */
 let lastWork: { text: string; worked: Worked } | null = null;
 
-async function work(text: string, signal: AbortSignal): Promise<Worked> {
-  if (lastWork?.text === text) return lastWork.worked;
-  const worked = await api.work(text, page.sheet?.name ?? "", signal);
+async function work({ text, set }: Wish, quick: boolean, signal: AbortSignal): Promise<Worked> {
+  const name = page.sheet?.name ?? "";
+  if (set) return api.work(text, set, name, quick, signal);
+  if (lastWork?.text === text && (quick || !lastWork.worked.mends_untried)) return lastWork.worked;
+  const worked = await api.work(text, null, name, quick, signal);
   lastWork = { text, worked };
   return worked;
 }
 
-const preview = new Preview(api.change, {
-  text: (text, since) => pipeline.show(wishOf(text, true, since)),
-  gone,
-});
-
-function wishOf(text: string, dragging: boolean, since: number): Wish {
-  return { text, look: currentLook(), thickness: page.colour === "thickness", dragging, since };
+function wishOf(set: api.Value | null, dragging: boolean, since: number): Wish {
+  return { text: page.text, set, look: currentLook(), thickness: page.colour === "thickness", dragging, since };
 }
 
 /** When the change under way was made, on the page's clock; 0 when there is none. */
@@ -99,29 +106,28 @@ let changedAt = 0;
 
 /** A change begins now: its picture is measured from here. */
 export function changing(): void {
-  changedAt = performance.now();
+  changedAt = lastInput();
 }
 
 /** Shows the plan's text as it stands. */
 export function reshow(): void {
   if (page.sheet === null) return;
-  pipeline.show(wishOf(page.text, false, changedAt));
+  pipeline.show(wishOf(null, false, changedAt));
   changedAt = 0;
 }
 
 /** Shows what a value would make while it is still being dragged; nothing is kept. */
 export function tryValue(key: string, written: string): void {
-  preview.show(page.text, key, written, performance.now());
+  pipeline.show(wishOf({ key, written }, true, lastInput()));
 }
 
-/** Values dragged so far are not shown any more. */
-export function stopTrying(): void {
-  preview.stop();
+/** Draws what a value makes that is on its way into the text. */
+export function showAhead(key: string, written: string): void {
+  pipeline.show(wishOf({ key, written }, false, changedAt));
 }
 
 /** Nothing asked so far is shown any more. */
 export function stopShowing(): void {
-  preview.stop();
   pipeline.stop();
   pictures.stop();
   mounting?.abort();
@@ -133,20 +139,20 @@ let mounting: AbortController | null = null;
 async function mount(wish: Wish): Promise<void> {
   mounting?.abort();
   const look = wish.look;
-  if (!look || look.setup === null) return;
+  if (look.setup === null) return;
   const { setup, piece } = look;
   const { signal } = (mounting = new AbortController());
   const surface = () => {
     const now = page.surface;
-    return now && now.setup === setup && now.piece === piece && page.text === wish.text ? now : null;
+    return now && now.setup === setup && pieceShown() === piece && page.text === wish.text ? now : null;
   };
   await tried(async () => {
     const [scene, before] = await Promise.all([
       sceneOf(wish.text, setup, signal),
-      api.mesh(wish.text, { ...look, moment: "before" }, CHORD.before, false, signal),
+      api.mesh(wish.text, null, { ...look, moment: "before" }, CHORD.before, false, signal),
     ]);
     const now = surface();
-    if (now) page.surface = { ...now, scene, before, since: 0 };
+    if (now) page.surface = { ...now, scene, before, since: 0, drawn: () => undefined };
   });
 }
 

@@ -2,7 +2,7 @@
 import * as api from "../io/api";
 import { findingKey, pieceOf } from "../logic/findings";
 import type { Finding } from "../io/wire";
-import { currentLook } from "./look";
+import { currentLook, pieceShown } from "./look";
 import { page, type Colour, type CutOpen } from "./page.svelte";
 import { goTo, showSetup } from "./place";
 import { reshow } from "./show";
@@ -34,9 +34,8 @@ export function pointAt(finding: Finding): void {
   if (!report) return;
   page.pointed = findingKey(finding);
   const piece = pieceOf(finding, report);
-  const pieceShown = page.surface?.piece;
   if (finding.setup === null) {
-    if (page.route.setup !== null || (piece && piece !== pieceShown)) showPiece(piece ?? "");
+    if (page.route.setup !== null || (piece && piece !== pieceShown())) showPiece(piece ?? "");
   } else if (page.route.setup !== finding.setup) {
     showSetup(finding.setup);
   }
@@ -50,7 +49,7 @@ const RESTS = 120;
 export function touch(at: number[] | null, tapped: boolean): void {
   clearTimeout(touching);
   const look = currentLook();
-  if (at === null || look === null) {
+  if (at === null || page.surface === null) {
     page.touched = [];
     return;
   }

@@ -11,4 +11,9 @@ text: string,
 /**
  * The revision that was changed.
  */
-revision: string, };
+revision: string, 
+/**
+ * Whether this goes on with the change before, as each step of a slider does: both are
+ * taken back together.
+ */
+joins?: boolean, };

@@ -18,9 +18,9 @@ text: string,
  */
 setup: string | null, 
 /**
- * The piece's identifier.
+ * The piece's identifier; without it, the piece of the set-up, or else the plan's first.
  */
-piece: string, 
+piece: string | null, 
 /**
  * The moment at the set-up; of no matter where there is none.
  */

@@ -15,6 +15,10 @@ report: Report,
  */
 fields: Array<Field>, 
 /**
+ * Whether findings lack mends that a question without `quick` would bring.
+ */
+mends_untried: boolean, 
+/**
  * The revision that this text has on the shelf.
  */
 revision_of_text: string, };

@@ -11,7 +11,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use axum::body::Bytes;
 use rondure_mesh::{Format, Labels};
-use rondure_plan::evaluate::evaluate_with;
+use rondure_plan::evaluate::{evaluate_quick, evaluate_with};
 use rondure_plan::form::coved_ball::{Expanded, expand};
 use rondure_plan::plan::Plan;
 use rondure_plan::process::State;
@@ -39,6 +39,7 @@ pub struct Known {
     pub plan: Plan,
     memory: Memory,
     expanded: OnceLock<Result<Expanded, Problems>>,
+    quick: OnceLock<Result<Outcome, Problems>>,
     outcome: OnceLock<Result<Outcome, Problems>>,
     picture: OnceLock<Option<String>>,
 }
@@ -49,7 +50,7 @@ impl Known {
     /// # Errors
     /// Where its numbers cannot be laid out.
     pub fn expanded(&self) -> Result<&Expanded, Problems> {
-        if let Some(Ok(outcome)) = self.outcome.get() {
+        if let Some(Ok(outcome)) = self.quick.get() {
             return Ok(&outcome.expanded);
         }
         self.expanded
@@ -58,15 +59,38 @@ impl Known {
             .map_err(Clone::clone)
     }
 
-    /// Its report and figures.
+    /// Its report and figures, but for mends that must be tried on the solid.
     ///
     /// # Errors
     /// As [`rondure_plan::evaluate()`].
+    pub fn quick(&self) -> Result<&Outcome, Problems> {
+        if let Some(Ok(outcome)) = self.outcome.get() {
+            return Ok(outcome);
+        }
+        self.quick
+            .get_or_init(|| evaluate_quick(&self.plan, &self.memory))
+            .as_ref()
+            .map_err(Clone::clone)
+    }
+
+    /// Its report and figures. What [`Known::quick`] found out is not worked out again.
+    ///
+    /// # Errors
+    /// As [`Known::quick`].
     pub fn outcome(&self) -> Result<&Outcome, Problems> {
+        let quick = self.quick()?;
+        if !quick.mends_untried {
+            return Ok(quick);
+        }
         self.outcome
             .get_or_init(|| evaluate_with(&self.plan, &self.memory))
             .as_ref()
             .map_err(Clone::clone)
+    }
+
+    /// What is known of solids, shared by all plans.
+    pub fn memory(&self) -> &Memory {
+        &self.memory
     }
 
     /// Its small picture; none where it has no pieces.
@@ -74,7 +98,7 @@ impl Known {
     /// # Errors
     /// As [`Known::outcome`].
     pub fn picture(&self) -> Result<Option<&str>, Problems> {
-        let outcome = self.outcome()?;
+        let outcome = self.quick()?;
         Ok(self
             .picture
             .get_or_init(|| piece_picture_svg(&self.plan, outcome))
@@ -156,6 +180,7 @@ impl Cache {
                 plan,
                 memory: self.memory.clone(),
                 expanded: OnceLock::new(),
+                quick: OnceLock::new(),
                 outcome: OnceLock::new(),
                 picture: OnceLock::new(),
             });

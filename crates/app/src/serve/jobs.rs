@@ -15,10 +15,13 @@ use serde::Serialize;
 use tokio::sync::{Semaphore, watch};
 
 use super::answer::Refused;
+use super::pool::Pool;
 use super::wire::{Done, Progress, Refusal};
 
 /// Most jobs that may wait or work at once.
 const MOST_UNDER_WAY: usize = 8;
+/// How long a part of a job lets others go first.
+const MOST_PATIENCE: Duration = Duration::from_secs(1);
 /// How long a job that has ended is remembered.
 const REMEMBERED: Duration = Duration::from_secs(300);
 
@@ -48,6 +51,8 @@ pub struct Job {
     last: watch::Sender<u64>,
     cancelled: AtomicBool,
     ended: Mutex<Option<Instant>>,
+    /// Where those are answered who are not to be kept waiting.
+    pool: Pool,
 }
 
 fn open<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -55,8 +60,9 @@ fn open<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 }
 
 impl Job {
-    fn new() -> Self {
+    fn new(pool: Pool) -> Self {
         Self {
+            pool,
             events: Mutex::default(),
             last: watch::Sender::new(0),
             cancelled: AtomicBool::new(false),
@@ -67,6 +73,14 @@ impl Job {
     /// Whether nobody wants its result any more. Work asks this between its parts.
     pub fn is_cancelled(&self) -> bool {
         self.cancelled.load(Ordering::Relaxed)
+    }
+
+    /// Lets those go first who wait for an answer. Work calls this between its parts.
+    pub fn give_way(&self) {
+        let begun = Instant::now();
+        while !self.pool.is_idle() && !self.is_cancelled() && begun.elapsed() < MOST_PATIENCE {
+            std::thread::sleep(Duration::from_millis(5));
+        }
     }
 
     /// Tells how far it has come.
@@ -144,14 +158,15 @@ pub struct Jobs {
     next: AtomicU64,
     turn: Arc<Semaphore>,
     threads: Arc<ThreadPool>,
+    pool: Pool,
 }
 
 impl Jobs {
-    /// No jobs yet, and the threads for them: half of the cores.
+    /// No jobs yet, and the threads for them: half of the cores. They give way to `pool`.
     ///
     /// # Errors
     /// Where the system gives no threads.
-    pub fn new() -> std::io::Result<Self> {
+    pub fn new(pool: Pool) -> std::io::Result<Self> {
         let cores = std::thread::available_parallelism().map_or(2, usize::from);
         let threads = rayon::ThreadPoolBuilder::new()
             .num_threads((cores / 2).max(1))
@@ -163,6 +178,7 @@ impl Jobs {
             next: AtomicU64::new(1),
             turn: Arc::new(Semaphore::new(1)),
             threads: Arc::new(threads),
+            pool,
         })
     }
 
@@ -174,7 +190,7 @@ impl Jobs {
         &self,
         work: impl FnOnce(&Job) -> Result<T, Refused> + Send + 'static,
     ) -> Result<String, Refused> {
-        let job = Arc::new(Job::new());
+        let job = Arc::new(Job::new(self.pool.clone()));
         let id = self.next.fetch_add(1, Ordering::Relaxed);
         {
             let mut all = open(&self.all);

@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 
 use rayon::prelude::*;
+use rondure_plan::Memory;
 use rondure_plan::bench::trimmed;
 use rondure_plan::field::{Field, FieldKind, FieldRange, fields};
 use rondure_plan::findings;
@@ -37,7 +38,7 @@ type Found = BTreeMap<&'static str, (Weight, String)>;
 ///
 /// # Errors
 /// Where the value has no slider, or the job is cancelled.
-pub fn limits(plan: &Plan, key: &str, job: &Job) -> Result<Limits, Refused> {
+pub fn limits(plan: &Plan, memory: &Memory, key: &str, job: &Job) -> Result<Limits, Refused> {
     let (field, range) = slider(plan, key)?;
     let count = steps(&range);
     let mut tried: BTreeMap<usize, Found> = BTreeMap::new();
@@ -49,10 +50,11 @@ pub fn limits(plan: &Plan, key: &str, job: &Job) -> Result<Limits, Refused> {
         let found: Vec<Option<(usize, Found)>> = wanted
             .par_iter()
             .map(|&step| {
+                job.give_way();
                 if job.is_cancelled() {
                     return None;
                 }
-                let found = found(plan, &field, value(&range, step));
+                let found = found(plan, memory, &field, value(&range, step));
                 // Counted and told in one, so that it never goes back.
                 let mut done = done.lock().unwrap_or_else(PoisonError::into_inner);
                 *done += 1;
@@ -94,8 +96,10 @@ fn steps(range: &FieldRange) -> usize {
         .max(1.0) as usize
 }
 
+/// The value at a step, to the millionth: what is written into the plan, and no more.
 fn value(range: &FieldRange, step: usize) -> f64 {
-    (range.from + step as f64 * range.step).min(range.to)
+    let value = (range.from + step as f64 * range.step).min(range.to);
+    (1e6 * value).round() / 1e6
 }
 
 /// The value as a turner would write it in the plan.
@@ -108,7 +112,7 @@ fn written(field: &Field, value: f64) -> String {
 }
 
 /// What is found with the value; on trial, so no mends are worked out.
-fn found(plan: &Plan, field: &Field, value: f64) -> Found {
+fn found(plan: &Plan, memory: &Memory, field: &Field, value: f64) -> Found {
     let Ok(text) = plan.set(&field.key, &written(field, value)) else {
         return unreadable(format!("{} cannot be set", field.key));
     };
@@ -126,7 +130,7 @@ fn found(plan: &Plan, field: &Field, value: f64) -> Found {
         Ok(expanded) => expanded,
         Err(problems) => return unreadable(first(&problems)),
     };
-    let mut study = Study::new(&changed, expanded);
+    let mut study = Study::with_memory(&changed, expanded, memory);
     study.trial = true;
     let mut found = Found::new();
     // The gravest come first, and the first of a kind stays.
@@ -246,5 +250,7 @@ mod tests {
             .collect();
         assert_eq!(ends, [(2.0, 2.5, Weight::Watch), (2.6, 4.0, Weight::Stops)]);
         assert_eq!((steps(&range), value(&range, 20)), (20, 4.0));
+        // 2 + 12 × 0.1 is not 3.2 in binary numbers.
+        assert_eq!(value(&range, 12), 3.2);
     }
 }

@@ -5,7 +5,7 @@ use rondure_mesh::{Quality, surface};
 use rondure_plan::bench::written;
 use rondure_plan::figure::{Dimension, Figure, Line, LineKind};
 use rondure_plan::plan::Plan;
-use rondure_plan::process::{Process, State};
+use rondure_plan::process::{Piece, Process, State};
 use rondure_plan::scene::Scene;
 use rondure_solid::{DVec2, DVec3, Plane, Solid};
 
@@ -19,38 +19,44 @@ const TOLERANCE: f64 = 0.02;
 /// Farthest a place may lie from the piece, mm; a pointer on the screen is never that far off.
 const FARTHEST: f64 = 5000.0;
 
-/// The piece's name and its wood at the moment that is asked for.
+/// The piece and its wood at the moment that is asked for.
 ///
 /// # Errors
 /// Where the plan has no such set-up or piece.
-pub fn state<'a>(process: &'a Process, wood: &Wood) -> Result<(&'a str, State), Refused> {
-    let piece = process
-        .pieces
-        .iter()
-        .position(|piece| piece.id == wood.piece)
-        .ok_or_else(|| {
-            no_such(
-                "piece",
-                &wood.piece,
-                process.pieces.iter().map(|piece| &*piece.id),
-            )
-        })?;
-    let name = process.pieces[piece].name.as_str();
-    let Some(id) = &wood.setup else {
-        return Ok((name, process.finished(piece)));
+pub fn state<'a>(process: &'a Process, wood: &Wood) -> Result<(&'a Piece, State), Refused> {
+    let setup = wood
+        .setup
+        .as_ref()
+        .map(|id| setup(process, id))
+        .transpose()?;
+    let held = setup.map(|setup| process.setups[setup].piece);
+    let piece = match &wood.piece {
+        Some(id) => process
+            .pieces
+            .iter()
+            .position(|piece| piece.id == *id)
+            .ok_or_else(|| no_such("piece", id, process.pieces.iter().map(|piece| &*piece.id)))?,
+        None => held.unwrap_or(0),
     };
-    let setup = setup(process, id)?;
-    if process.setups[setup].piece != piece {
+    let Some(setup) = setup else {
+        return Ok((&process.pieces[piece], process.finished(piece)));
+    };
+    if held != Some(piece) {
         return Err(Refused::cannot(format!(
-            "In the set-up {id} the piece \"{}\" is held, not \"{}\".",
-            process.pieces[process.setups[setup].piece].id, wood.piece
+            "In the set-up {} the piece \"{}\" is held, not \"{}\".",
+            process.setups[setup].id,
+            process.pieces[process.setups[setup].piece].id,
+            process.pieces[piece].id
         )));
     }
     let step = match wood.moment {
         Moment::Before => 0,
         Moment::After => usize::MAX,
     };
-    Ok((name, process.state_before(piece, setup, step)))
+    Ok((
+        &process.pieces[piece],
+        process.state_before(piece, setup, step),
+    ))
 }
 
 /// Index of a set-up.
@@ -124,7 +130,7 @@ fn place(name: &str, at: [f64; 3]) -> Result<DVec3, Refused> {
 /// Where `at` is no place.
 pub fn probe(
     plan: &Plan,
-    wood: &Wood,
+    piece: &Piece,
     state: &State,
     scene: Option<&Scene>,
     at: [f64; 3],
@@ -144,7 +150,7 @@ pub fn probe(
         "the blank's axis"
     };
     // A piece's own origin: a ball's centre, a finial's shoulder.
-    let origin = if wood.piece.starts_with("finial") {
+    let origin = if piece.id.starts_with("finial") {
         "shoulder"
     } else {
         "middle"

@@ -61,11 +61,12 @@ impl Server {
     pub fn open(folder: &Path) -> io::Result<Arc<Self>> {
         let shelf = Shelf::open(folder)?;
         examples::welcome(&shelf)?;
+        let pool = Pool::new();
         Ok(Arc::new(Self {
             cards: Cards::of(&shelf),
             cache: Cache::default(),
-            pool: Pool::new(),
-            jobs: Jobs::new()?,
+            jobs: Jobs::new(pool.clone())?,
+            pool,
             shelf,
         }))
     }

@@ -14,15 +14,23 @@ use super::answer::Refused;
 #[derive(Debug, Clone)]
 pub struct Pool {
     turns: Arc<Semaphore>,
+    most: usize,
 }
 
 impl Pool {
     /// A pool that runs as much at once as there are cores, two at least.
     pub fn new() -> Self {
         let cores = std::thread::available_parallelism().map_or(2, usize::from);
+        let most = cores.max(2);
         Self {
-            turns: Arc::new(Semaphore::new(cores.max(2))),
+            turns: Arc::new(Semaphore::new(most)),
+            most,
         }
+    }
+
+    /// Whether nothing is being done.
+    pub fn is_idle(&self) -> bool {
+        self.turns.available_permits() == self.most
     }
 
     /// Does a piece of work when its turn comes.

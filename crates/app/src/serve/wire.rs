@@ -104,6 +104,11 @@ pub struct Keep {
     pub text: String,
     /// The revision that was changed.
     pub revision: String,
+    /// Whether this goes on with the change before, as each step of a slider does: both are
+    /// taken back together.
+    #[serde(default)]
+    #[ts(as = "Option<bool>", optional)]
+    pub joins: bool,
 }
 
 /// A step back, or forth again.
@@ -167,6 +172,13 @@ pub struct Work {
     /// Its name on the shelf; messages then call it so.
     #[ts(optional)]
     pub name: Option<String>,
+    /// A value to be set in the text first.
+    #[ts(optional)]
+    pub set: Option<Set>,
+    /// Whether mends that must be tried on the solid are left out, which is sooner.
+    #[serde(default)]
+    #[ts(as = "Option<bool>", optional)]
+    pub quick: bool,
 }
 
 /// A plan worked out.
@@ -176,27 +188,39 @@ pub struct Worked {
     pub report: Report,
     /// Its values as fields.
     pub fields: Vec<Field>,
+    /// Whether findings lack mends that a question without `quick` would bring.
+    pub mends_untried: bool,
     /// The revision that this text has on the shelf.
     pub revision_of_text: String,
 }
 
-/// One value to be set in a plan's text.
+/// A value of a plan, as it is to be.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
-pub struct Change {
-    /// The plan's text.
-    pub text: String,
+pub struct Set {
     /// The dotted key.
     pub key: String,
     /// The value as the turner writes it.
     pub written: String,
 }
 
-/// A text with a value set in it.
+/// One value to be set in a plan's text.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, TS)]
+pub struct Change {
+    /// The plan's text.
+    pub text: String,
+    /// The value.
+    #[serde(flatten)]
+    pub set: Set,
+}
+
+/// What came of a value to be set.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, TS)]
 pub struct Changed {
-    /// The new text.
-    pub text: String,
+    /// The new text; none where the value makes no plan.
+    pub text: Option<String>,
+    /// Why it makes none.
+    pub problems: Vec<Problem>,
 }
 
 /// A plan and one of its set-ups.
@@ -234,8 +258,8 @@ pub struct Wood {
     pub text: String,
     /// The set-up; without it, the finished piece.
     pub setup: Option<String>,
-    /// The piece's identifier.
-    pub piece: String,
+    /// The piece's identifier; without it, the piece of the set-up, or else the plan's first.
+    pub piece: Option<String>,
     /// The moment at the set-up; of no matter where there is none.
     pub moment: Moment,
 }
@@ -246,6 +270,10 @@ pub struct MeshOf {
     /// The wood.
     #[serde(flatten)]
     pub wood: Wood,
+    /// A value to be set in the text first. Where it makes no plan there is no surface, and
+    /// that is no fault: one that is dragged passes by many.
+    #[ts(optional)]
+    pub set: Option<Set>,
     /// How far it may stray from the true surface, mm.
     pub chord: f64,
     /// Whether the wall's thickness is worked out at every vertex.

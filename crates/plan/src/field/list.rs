@@ -151,7 +151,7 @@ impl<'a> List<'a> {
             label: row.label.to_owned(),
             written: self.written(row.key),
             shown,
-            value,
+            value: value.map(tidy),
             kind,
             says: row.says,
             offers: Vec::new(),
@@ -198,5 +198,6 @@ fn slider_step(style: LengthStyle, width_mm: f64) -> f64 {
 
 /// A decimal number as written, rid of the last places of binary arithmetic.
 fn tidy(number: f64) -> f64 {
-    (number * 1e6).round() / 1e6
+    // A zero from below would be written with its sign.
+    (number * 1e6).round() / 1e6 + 0.0
 }

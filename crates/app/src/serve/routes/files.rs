@@ -173,13 +173,13 @@ async fn solid(
         let wood = Wood {
             text: stored.text,
             setup: which.setup,
-            piece: which.piece,
+            piece: Some(which.piece),
             moment: Moment::After,
         };
         let (piece, state) = look::state(&known.expanded()?.process, &wood)?;
         let recipe = Recipe {
             format,
-            ..Recipe::new(piece, state, chord)
+            ..Recipe::new(&piece.name, state, chord)
         };
         of.cache.file(recipe, look::surface_file)
     });

@@ -33,7 +33,7 @@ pub(super) async fn begin(
     let known = aside(move || Ok(of.cache.plan(&text, &of.shelf)?)).await?;
     let id = server
         .jobs
-        .begin(move |job| limits(&known.plan, &key, job))?;
+        .begin(move |job| limits(&known.plan, known.memory(), &key, job))?;
     Ok((StatusCode::CREATED, Json(Begun { id })))
 }
 

@@ -4,10 +4,12 @@ use std::sync::Arc;
 
 use axum::Json;
 use axum::extract::State;
-use axum::response::Response;
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
 use rondure_plan::scene::{Scene, scene as scene_of};
 use rondure_sheet::{figure_svg, setup_svg, strip_svg};
 
+use super::work::with;
 use super::{GLB, SVG, Sent, Shared, of_kind};
 use crate::serve::answer::Refused;
 use crate::serve::cache::{Known, Recipe};
@@ -15,7 +17,7 @@ use crate::serve::look;
 use crate::serve::wire::{AtSetup, MeshOf, OfPlan, Probe, Probed, SectionOf};
 
 fn scene_in(known: &Known, setup: &str) -> Result<Scene, Refused> {
-    let outcome = known.outcome()?;
+    let outcome = known.quick()?;
     look::setup(&outcome.expanded.process, setup)?;
     scene_of(&known.plan, outcome, setup)
         .ok_or_else(|| Refused::missing(format!("There is no set-up \"{setup}\" in this plan.")))
@@ -35,20 +37,29 @@ pub(super) async fn scene(
 
 pub(super) async fn mesh(
     State(server): Shared,
-    Sent(asked): Sent<MeshOf>,
+    Sent(mut asked): Sent<MeshOf>,
 ) -> Result<Response, Refused> {
     let chord = look::chord(asked.chord)?;
     let of = Arc::clone(&server);
     let file = server.pool.run(move || {
+        if let Some(set) = &asked.set {
+            match with(&of, &asked.wood.text, set)? {
+                Ok(text) => asked.wood.text = text,
+                Err(_) => return Ok(None),
+            }
+        }
         let known = of.cache.plan(&asked.wood.text, &of.shelf)?;
-        let (name, state) = look::state(&known.expanded()?.process, &asked.wood)?;
+        let (piece, state) = look::state(&known.expanded()?.process, &asked.wood)?;
         let recipe = Recipe {
             thickness: asked.thickness,
-            ..Recipe::new(name, state, chord)
+            ..Recipe::new(&piece.name, state, chord)
         };
-        of.cache.file(recipe, look::surface_file)
+        of.cache.file(recipe, look::surface_file).map(Some)
     });
-    Ok(of_kind(GLB, file.await?))
+    Ok(match file.await? {
+        Some(file) => of_kind(GLB, file),
+        None => StatusCode::NO_CONTENT.into_response(),
+    })
 }
 
 pub(super) async fn probe(
@@ -58,12 +69,12 @@ pub(super) async fn probe(
     let of = Arc::clone(&server);
     let answer = server.pool.run(move || {
         let known = of.cache.plan(&asked.wood.text, &of.shelf)?;
-        let (_, state) = look::state(&known.expanded()?.process, &asked.wood)?;
+        let (piece, state) = look::state(&known.expanded()?.process, &asked.wood)?;
         let scene = match &asked.wood.setup {
             Some(setup) => Some(scene_in(&known, setup)?),
             None => None,
         };
-        look::probe(&known.plan, &asked.wood, &state, scene.as_ref(), asked.at)
+        look::probe(&known.plan, piece, &state, scene.as_ref(), asked.at)
     });
     answer.await.map(Json)
 }
@@ -75,8 +86,8 @@ pub(super) async fn section(
     let of = Arc::clone(&server);
     let drawing = server.pool.run(move || {
         let known = of.cache.plan(&asked.wood.text, &of.shelf)?;
-        let (name, state) = look::state(&known.expanded()?.process, &asked.wood)?;
-        let figure = look::section(&known.plan, name, &state.solid, asked.plane)?;
+        let (piece, state) = look::state(&known.expanded()?.process, &asked.wood)?;
+        let figure = look::section(&known.plan, &piece.name, &state.solid, asked.plane)?;
         figure_svg(&figure).map_err(|error| Refused::cannot(error.to_string()))
     });
     Ok(of_kind(SVG, drawing.await?))
@@ -89,7 +100,7 @@ pub(super) async fn strip(
     let of = Arc::clone(&server);
     let drawing = server.pool.run(move || {
         let known = of.cache.plan(&asked.text, &of.shelf)?;
-        let strips = &known.outcome()?.figures.strips;
+        let strips = &known.quick()?.figures.strips;
         let strip = strips
             .first()
             .ok_or_else(|| Refused::missing("This plan has no strip to wrap round the work."))?;
@@ -105,7 +116,7 @@ pub(super) async fn setup(
     let of = Arc::clone(&server);
     let drawing = server.pool.run(move || {
         let known = of.cache.plan(&at.text, &of.shelf)?;
-        let outcome = known.outcome()?;
+        let outcome = known.quick()?;
         look::setup(&outcome.expanded.process, &at.setup)?;
         setup_svg(&known.plan, outcome, &at.setup)
             .ok_or_else(|| Refused::missing("This set-up has no drawing."))

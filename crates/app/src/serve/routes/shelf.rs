@@ -114,8 +114,9 @@ pub(super) async fn keep(
     Sent(kept): Sent<Keep>,
 ) -> Result<Json<Sheet>, Refused> {
     let name = Name::new(&name)?;
-    on_shelf(&server, move |shelf| {
-        shelf.keep(&name, &kept.text, &kept.revision)
+    on_shelf(&server, move |shelf| match kept.joins {
+        true => shelf.keep_on(&name, &kept.text, &kept.revision),
+        false => shelf.keep(&name, &kept.text, &kept.revision),
     })
     .await
     .map(Json)

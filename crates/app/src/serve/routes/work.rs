@@ -10,10 +10,11 @@ use rondure_plan::reader::Problems;
 use rondure_plan::units::LengthUnit;
 
 use super::{Sent, Shared};
+use crate::serve::Server;
 use crate::serve::answer::Refused;
 use crate::serve::pool::aside;
 use crate::serve::shelf::revision;
-use crate::serve::wire::{Change, Changed, Work, Worked};
+use crate::serve::wire::{Change, Changed, Problem, Set, Work, Worked};
 
 pub(super) async fn work(
     State(server): Shared,
@@ -27,12 +28,21 @@ pub(super) async fn work(
             }
             problems
         };
-        let known = of.cache.plan(&asked.text, &of.shelf).map_err(called)?;
-        let report = known.outcome().map_err(called)?.report.clone();
+        let text = match &asked.set {
+            Some(set) => with(&of, &asked.text, set)?.map_err(called)?,
+            None => asked.text,
+        };
+        let known = of.cache.plan(&text, &of.shelf).map_err(called)?;
+        let outcome = match asked.quick {
+            true => known.quick(),
+            false => known.outcome(),
+        };
+        let outcome = outcome.map_err(called)?;
         Ok(Worked {
-            report,
+            report: outcome.report.clone(),
+            mends_untried: outcome.mends_untried,
             fields: fields(&known.plan),
-            revision_of_text: revision(&asked.text),
+            revision_of_text: revision(&text),
         })
     });
     answer.await.map(Json)
@@ -43,26 +53,47 @@ pub(super) async fn change(
     Sent(change): Sent<Change>,
 ) -> Result<Json<Changed>, Refused> {
     aside(move || {
-        let known = server.cache.plan(&change.text, &server.shelf)?;
-        let plan = &known.plan;
-        let text = changed(plan, &change).map_err(|error| Refused::cannot(format!("{error}.")))?;
-        // A value that makes no plan is refused with what is wrong about it.
-        Plan::read(&text, &plan.source.file, &|name| server.shelf.rack(name))?;
-        Ok(Changed { text })
+        // A value that makes no plan is an answer too.
+        Ok(match with(&server, &change.text, &change.set)? {
+            Ok(text) => Changed {
+                text: Some(text),
+                problems: Vec::new(),
+            },
+            Err(problems) => Changed {
+                text: None,
+                problems: Problem::all_of(&problems),
+            },
+        })
     })
     .await
     .map(Json)
 }
 
-/// The plan's text with the value set. A change of units changes no length.
-fn changed(plan: &Plan, change: &Change) -> Result<String, ChangeError> {
-    if change.key == "units" {
+/// The plan's text with the value set, or what is wrong with the value.
+///
+/// # Errors
+/// Where the text makes no plan, or a plan has no such value.
+pub(super) fn with(
+    server: &Server,
+    text: &str,
+    set: &Set,
+) -> Result<Result<String, Problems>, Refused> {
+    let known = server.cache.plan(text, &server.shelf)?;
+    let plan = &known.plan;
+    let text = changed(plan, set).map_err(|error| Refused::cannot(format!("{error}.")))?;
+    let read = Plan::read(&text, &plan.source.file, &|name| server.shelf.rack(name));
+    Ok(read.map(|_| text))
+}
+
+/// The text changed. A change of units changes no length.
+fn changed(plan: &Plan, set: &Set) -> Result<String, ChangeError> {
+    if set.key == "units" {
         let unit = LengthUnit::WORDS
             .iter()
-            .find(|(word, _)| *word == change.written.trim());
+            .find(|(word, _)| *word == set.written.trim());
         if let Some((_, unit)) = unit {
             return plan.in_units(*unit);
         }
     }
-    plan.set(&change.key, &change.written)
+    plan.set(&set.key, &set.written)
 }

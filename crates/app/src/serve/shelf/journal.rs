@@ -28,6 +28,8 @@ const MOST_BYTES: u64 = 8 << 20;
 pub enum Record {
     /// A text was kept.
     Kept(String),
+    /// A text was kept that goes on with the change before: one step back takes both back.
+    Joined(String),
     /// One step back.
     Undone,
     /// One step forth.
@@ -78,6 +80,11 @@ impl Journal {
                 self.texts.push(text);
                 self.at = self.texts.len() - 1;
             }
+            // Only a change that can be taken back, and is the last, can be gone on with.
+            Record::Joined(text) if self.at > 0 && self.at + 1 == self.texts.len() => {
+                self.texts[self.at] = text;
+            }
+            Record::Joined(text) => self.apply(Record::Kept(text)),
             Record::Undone => self.at = self.at.saturating_sub(1),
             Record::Redone => self.at = (self.at + 1).min(self.texts.len().saturating_sub(1)),
         }
@@ -195,6 +202,23 @@ mod tests {
         // A new text takes the place of what was taken back.
         journal.add(&path, kept("d")).unwrap();
         assert_eq!((journal.before(), journal.after()), (Some("b"), None));
+    }
+
+    #[test]
+    fn a_change_gone_on_with_is_one_step_back() {
+        let path = place("joined");
+        let joined = |text: &str| Record::Joined(text.to_owned());
+        let mut journal = Journal::default();
+        for record in [kept("a"), kept("b"), joined("c"), joined("d")] {
+            journal.add(&path, record).unwrap();
+        }
+        assert_eq!((journal.before(), journal.follow("d")), (Some("a"), None));
+        assert_eq!(Journal::load(&path).unwrap(), journal);
+        // What was taken back is not gone on with, nor is the text a plan began with.
+        journal.add(&path, Record::Undone).unwrap();
+        journal.add(&path, joined("e")).unwrap();
+        assert_eq!((journal.before(), journal.after()), (Some("a"), None));
+        assert_eq!(journal.follow("e"), None);
     }
 
     #[test]

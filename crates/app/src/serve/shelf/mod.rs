@@ -347,6 +347,24 @@ impl Shelf {
     /// # Errors
     /// [`Refused::Newer`] where the plan has changed since `on`; or the disk fails.
     pub fn keep(&self, name: &Name, text: &str, on: &str) -> Result<Sheet, Refused> {
+        self.keep_as(name, text, on, Record::Kept)
+    }
+
+    /// Keeps a text that goes on with the change before; one step back takes both back.
+    ///
+    /// # Errors
+    /// As [`Shelf::keep`].
+    pub fn keep_on(&self, name: &Name, text: &str, on: &str) -> Result<Sheet, Refused> {
+        self.keep_as(name, text, on, Record::Joined)
+    }
+
+    fn keep_as(
+        &self,
+        name: &Name,
+        text: &str,
+        on: &str,
+        record: fn(String) -> Record,
+    ) -> Result<Sheet, Refused> {
         let _lock = self.locked()?;
         let (now, mut journal) = self.now(name)?;
         if revision(&now) != on {
@@ -354,7 +372,7 @@ impl Shelf {
         }
         if now != text {
             self.write(name, text)?;
-            self.note(name, &mut journal, Record::Kept(text.to_owned()))?;
+            self.note(name, &mut journal, record(text.to_owned()))?;
         }
         self.sheet_of(name, text.to_owned(), &journal)
     }
