@@ -32,6 +32,7 @@ pub enum Command {
     Handout(Handout),
     Template(Template),
     New(New),
+    Rescale(Rescale),
     Rack(Rack),
     Woods(Woods),
     Round(Round),
@@ -230,6 +231,42 @@ pub struct New {
     /// Units of the plan; without it, those of the diameter
     #[arg(long, value_enum)]
     pub units: Option<Units>,
+}
+
+/// Make the same piece at another size, with the tools at hand.
+///
+/// Bits and jaws come in steps, a hanger and the least wall stay what they are, the rest goes
+/// with the size. Shows every number as it was, in proportion and as chosen, with the reason
+/// where it is not the proportional one. Ends with status 1 when no numbers hold; then it says
+/// what stands in the way and which sizes work.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rondure rescale my.toml --diameter 45mm -o my-45.toml\n  rondure rescale my.toml --diameter \"2 1/4 in\" --keep bore,finials.top\n  rondure rescale my.toml --range"
+)]
+pub struct Rescale {
+    /// The plan file; - reads it from the input
+    pub plan: PathBuf,
+    /// The ball's new diameter, as you would write it
+    #[arg(long, value_name = "LENGTH", required_unless_present = "range")]
+    pub diameter: Option<String>,
+    /// Numbers that stay as they are: keys such as cove.depth, or sections such as bore
+    #[arg(long, value_name = "KEYS", value_delimiter = ',')]
+    pub keep: Vec<String>,
+    /// Another number of marks
+    #[arg(long, value_name = "COUNT")]
+    pub marks: Option<u32>,
+    /// The title of the new plan; without it, the old one with the new diameter
+    #[arg(long, value_name = "WORDS")]
+    pub title: Option<String>,
+    /// Also find the smallest and the largest size with this rack
+    #[arg(long)]
+    pub range: bool,
+    /// The file to write the new plan to
+    #[arg(short, long, value_name = "FILE", requires = "diameter")]
+    pub output: Option<PathBuf>,
+    /// Print one JSON document for other programs
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Units of a plan.

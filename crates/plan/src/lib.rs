@@ -27,6 +27,7 @@ pub mod quick;
 pub mod rack;
 pub mod reader;
 pub mod report;
+pub mod rescale;
 pub mod scene;
 pub mod seat;
 pub mod speed;

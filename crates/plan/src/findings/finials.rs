@@ -14,7 +14,7 @@ use crate::study::Study;
 /// A tip blunter than this does not prick, mm on the radius. Common practice, no source.
 const BLUNT: f64 = 1.0;
 /// A shoulder covers the bore by at least this on the radius, mm. Common practice, no source.
-const COVER: f64 = 1.0;
+pub(crate) const COVER: f64 = 1.0;
 
 /// Everything about the finials.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {

@@ -15,7 +15,7 @@ use crate::study::Study;
 
 /// Least depth of a mark below the cove's bottom, mm: the cove is cut by eye and gauge, and sanded.
 /// Common practice, no source.
-const LEAST_MARGIN: f64 = 1.0;
+pub(crate) const LEAST_MARGIN: f64 = 1.0;
 
 /// Too shallow, into the bore, or showing.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {

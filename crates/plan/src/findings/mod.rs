@@ -11,9 +11,9 @@ mod mending;
 
 mod bits;
 mod coves;
-mod finials;
+pub(crate) mod finials;
 mod fits;
-mod markers;
+pub(crate) mod markers;
 mod seats;
 mod speeds;
 mod stock;
@@ -43,6 +43,22 @@ const CHECKS: &[Check] = &[
     fits::check,
     wood::check,
 ];
+
+/// The checks that ask no solid.
+const BY_NUMBERS: &[Check] = &[
+    stock::check,
+    stock::index,
+    bits::check,
+    speeds::check,
+    coves::check,
+    finials::check,
+];
+
+/// The findings that follow from the numbers alone, in no order of weight: quick to ask before a
+/// solid is.
+pub(crate) fn find_by_numbers(study: &Study<'_>) -> Vec<Finding> {
+    BY_NUMBERS.iter().flat_map(|check| check(study)).collect()
+}
 
 /// All findings, the gravest first, then in the order of the job.
 pub fn find(study: &Study<'_>) -> Vec<Finding> {

@@ -4,6 +4,7 @@
 //! order stay as the turner wrote them. A key that was left out is added to its
 //! section. What comes back is text; reading it says whether it is a plan.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use toml_edit::{Document, DocumentMut, Item, Table, Value};
@@ -56,6 +57,38 @@ impl Plan {
 }
 
 impl Plan {
+    /// The plan's text with several values replaced at once, each as [`Plan::set`] does it, so that
+    /// they need not be a plan one by one. Of a key that comes twice the last writing holds.
+    ///
+    /// # Errors
+    /// As [`Plan::set`], for the first that cannot be set.
+    pub fn set_all(&self, changes: &[(String, String)]) -> Result<String, ChangeError> {
+        let source = &self.source;
+        let unwritable = |(key, written): &(String, String)| ChangeError::Unwritable {
+            key: key.clone(),
+            written: written.clone(),
+        };
+        let mut given = BTreeMap::new();
+        let mut left_out = BTreeMap::new();
+        for change in changes {
+            source.is_one_value(&change.0)?;
+            let value = as_toml(&change.1).ok_or_else(|| unwritable(change))?;
+            match source.places.get(&change.0) {
+                Some(place) => given.insert(place.start, (place, value, change)),
+                None => left_out.insert(&change.0, (value, change)).and(None),
+            };
+        }
+        let mut text = source.text.clone();
+        // From the end of the file to its beginning, so that places stay where they are.
+        for (place, value, change) in given.into_values().rev() {
+            text = splice(&text, place, &value).ok_or_else(|| unwritable(change))?;
+        }
+        for (key, (value, change)) in left_out {
+            text = insert(&text, key, &value).ok_or_else(|| unwritable(change))?;
+        }
+        Ok(text)
+    }
+
     /// The plan's text in another unit, with every length as it was: a bare number, which would
     /// mean something else, is given the unit it was written in.
     ///
