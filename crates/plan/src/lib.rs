@@ -20,6 +20,7 @@ pub mod findings;
 pub mod fits;
 pub mod form;
 pub mod memory;
+pub mod order;
 pub mod outline;
 pub mod plan;
 pub mod process;

@@ -275,6 +275,17 @@ impl Process {
         State::of(&self.pieces[piece], cuts)
     }
 
+    /// The wood of a piece before its set-up number `setup`, and then with the set-ups `also` done, in
+    /// that order, as if nothing else had been.
+    pub fn state_with(&self, piece: usize, setup: usize, also: &[usize]) -> State {
+        let mut cuts = self.state_before(piece, setup, 0).cuts;
+        for done in also.iter().flat_map(|other| &self.setups[*other].steps) {
+            cuts.retain(|cut| !done.replaces.contains(&cut.id));
+            cuts.extend(done.removes.iter().cloned());
+        }
+        State::of(&self.pieces[piece], cuts)
+    }
+
     /// The wood of the set-up's piece after that set-up.
     pub fn state_after(&self, setup: usize) -> State {
         self.state_before(self.setups[setup].piece, setup, usize::MAX)

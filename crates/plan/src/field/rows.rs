@@ -522,6 +522,15 @@ fn holding(list: &mut List<'_>) {
         }),
         offers::words(["pin"]),
     );
+    let order = crate::order::written(&crate::order::planned(plan));
+    list.text(
+        &row(
+            "holding.order",
+            "Order of the mountings",
+            "Each by the lower of its two marks; `rondure order` compares them.",
+        ),
+        &order,
+    );
 }
 
 fn limits(list: &mut List<'_>) {

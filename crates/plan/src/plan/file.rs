@@ -111,7 +111,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
     let home = read_air(top.section_or_empty("home"));
     let blank = top.section("blank").needed().and_then(read_blank);
     let ball = top.section("ball").needed().and_then(read_ball);
-    let holding = read_holding(top.section_or_empty("holding"), rack.as_ref());
+    let holding = read_holding(top.section_or_empty("holding"), rack.as_ref(), ball);
     let cove = top.section("cove").needed().and_then(read_cove);
     let bore = top.section("bore").needed().and_then(read_bore);
     let markers = top.section("markers").needed().and_then(read_markers);
@@ -239,7 +239,7 @@ fn read_ball(section: Section<'_>) -> Option<Ball> {
     })
 }
 
-fn read_holding(section: Section<'_>, rack: Option<&Rack>) -> Option<Holding> {
+fn read_holding(section: Section<'_>, rack: Option<&Rack>, ball: Option<Ball>) -> Option<Holding> {
     let jaws = section.text("jaws").maybe();
     let spigot = section.length("spigot", SMALL).maybe();
     let spigot_length = section
@@ -249,6 +249,7 @@ fn read_holding(section: Section<'_>, rack: Option<&Rack>) -> Option<Holding> {
     let drive = section.text("drive").maybe();
     let tail = section.text("tail").maybe();
     let reverse = section.choice("reverse", REVERSES).or(Reverse::Pin);
+    let order = read_order(&section, ball);
     if let Some(rack) = rack {
         let jaw_names: Vec<_> = rack.jaws.iter().map(|jaws| jaws.name.as_str()).collect();
         in_rack(&section, "jaws", jaws.as_deref(), &jaw_names);
@@ -274,7 +275,45 @@ fn read_holding(section: Section<'_>, rack: Option<&Rack>) -> Option<Holding> {
         drive,
         tail,
         reverse: reverse?,
+        order: order?,
     })
+}
+
+/// The order of the mountings, such as `1, 3, 2, 4`; the inner none where it is left out.
+fn read_order(section: &Section<'_>, ball: Option<Ball>) -> Option<Option<Vec<u32>>> {
+    let Some(written) = section.text("order").maybe() else {
+        return Some(None);
+    };
+    // Without the marks nothing can be said of it, and they are told of already.
+    let mountings = ball?.marks / 2;
+    let numbers: Option<Vec<u32>> = written
+        .split(|between: char| between == ',' || between.is_whitespace())
+        .filter(|word| !word.is_empty())
+        .map(|word| word.parse().ok())
+        .collect();
+    let whole: Vec<u32> = (1..=mountings).collect();
+    let holds = numbers.as_ref().is_some_and(|numbers| {
+        let mut sorted = numbers.clone();
+        sorted.sort_unstable();
+        sorted == whole
+    });
+    if holds {
+        return Some(numbers);
+    }
+    section.reader().report(
+        &section.dotted("order"),
+        format!("\"{written}\""),
+        format!("the mountings 1 to {mountings}, each once, in the order they are done"),
+        Some(format!(
+            "write order = \"{}\", changed about as you like, or delete the line",
+            whole
+                .iter()
+                .map(u32::to_string)
+                .collect::<Vec<_>>()
+                .join(", ")
+        )),
+    );
+    None
 }
 
 /// Reports a name that the rack does not have.

@@ -153,6 +153,9 @@ pub struct Holding {
     pub tail: Option<String>,
     /// How the ball is turned end for end.
     pub reverse: Reverse,
+    /// The mountings in the order they are done, by the lower of their two marks from 1; none: as
+    /// the marks are numbered.
+    pub order: Option<Vec<u32>>,
 }
 
 /// How a ball is held when it is turned end for end.

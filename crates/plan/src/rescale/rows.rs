@@ -60,6 +60,11 @@ pub(super) fn text(old: &Plan, new: &Plan, title: &str) -> Result<String, Change
         };
         changes.push((was.key.clone(), writing));
     }
+    if old.holding.order.is_some() && new.ball.marks != old.ball.marks {
+        // The old order names mountings that are no more, or too few.
+        let order: Vec<u32> = (1..=new.ball.marks / 2).collect();
+        changes.push(("holding.order".to_owned(), crate::order::written(&order)));
+    }
     let changed = old.set_all(&changes)?;
     Ok(format!(
         "# {} at another size: {} instead of {}, found by `rondure rescale`.\n# Remarks below are those of the old plan.\n\n{changed}",

@@ -88,6 +88,9 @@ pub fn search(task: &Task<'_>, diameter: f64, marks: u32) -> Result<Found, Nothi
     let mut base = task.old.clone();
     base.ball.diameter = diameter;
     base.ball.marks = marks;
+    if marks != task.old.ball.marks {
+        base.holding.order = None;
+    }
     let mut hurdles = Hurdles::default();
     let (branches, finials) = branches(task, &base, &wished, &mut hurdles);
     let coves = coves(task, &base, &wished);

@@ -160,7 +160,10 @@ fn holding(
     reasons: &mut Reasons,
 ) {
     let step = work.rack.calliper_step;
-    work.holding = old.holding.clone();
+    work.holding = crate::plan::Holding {
+        order: work.holding.order.take(),
+        ..old.holding.clone()
+    };
     // Where neither jaws nor spigot are named they are chosen anyway.
     let widest = stock(work, layout).rough - 2.0 * SHOULDER;
     if let Some(name) = old

@@ -83,8 +83,12 @@ fn build(
         ball::setup(plan, &layout, &stock)?,
         ball::second_end(plan, &layout, &stock)?,
     ];
-    for j in 0..layout.mountings() {
-        setups.push(mountings::setup(plan, &layout, j)?);
+    let order: Vec<u32> = crate::order::planned(plan)
+        .into_iter()
+        .map(|mounting| mounting - 1)
+        .collect();
+    for (place, j) in order.iter().enumerate() {
+        setups.push(mountings::setup(plan, &layout, *j, &order[..place])?);
     }
     setups.extend(piercing::setup(plan, &layout)?);
     let mut laid_finials = Vec::new();

@@ -57,8 +57,8 @@ pub fn crossing_from_rim(layout: &Layout, i: u32, j: u32) -> Option<f64> {
     Some((x - rim).hypot(high - low))
 }
 
-/// The set-up of mounting `j`, counted from 0.
-pub fn setup(plan: &Plan, layout: &Layout, j: u32) -> Result<Setup, ProfileError> {
+/// The set-up of mounting `j`, after the mountings `earlier`; all counted from 0.
+pub fn setup(plan: &Plan, layout: &Layout, j: u32, earlier: &[u32]) -> Result<Setup, ProfileError> {
     let number = j + 1;
     let id = format!("mounting.{number}");
     let (here, there) = (j + 1, j + 1 + layout.mountings());
@@ -70,7 +70,7 @@ pub fn setup(plan: &Plan, layout: &Layout, j: u32) -> Result<Setup, ProfileError
     )
     .beware(caution::BETWEEN_CENTRES);
 
-    let edges = edges(plan, layout, j, &id);
+    let edges = edges(plan, layout, j, earlier, &id);
 
     let mut bench = Bench::new(plan, &id, &format!("{id}.flat"));
     bench.calliper(
@@ -154,7 +154,7 @@ fn markers(plan: &Plan, layout: &Layout, j: u32, id: &str) -> Result<Step, Profi
     .remove(format!("marker.{number}.b"), format!("the marker hole at {second}"), CutKind::Marker, layout.marker(layout.towards_cove(j, false))?))
 }
 
-fn edges(plan: &Plan, layout: &Layout, j: u32, id: &str) -> Step {
+fn edges(plan: &Plan, layout: &Layout, j: u32, earlier: &[u32], id: &str) -> Step {
     let step = format!("{id}.edges");
     let mut bench = Bench::new(plan, id, &step);
     bench.calliper(
@@ -174,11 +174,16 @@ fn edges(plan: &Plan, layout: &Layout, j: u32, id: &str) -> Step {
     );
     // Ridges that are already finished: both their coves were cut before.
     let mut ridges: Vec<(f64, Vec<String>)> = Vec::new();
-    for i in 0..j.saturating_sub(1) {
+    let mountings = layout.mountings();
+    for i in 0..mountings {
+        let next = (i + 1) % mountings;
+        if !(earlier.contains(&i) && earlier.contains(&next)) {
+            continue;
+        }
         // An edge line that meets the ridge at the bore's rim is seen there: no divider holds nothing.
         let least = 0.5 * plan.rack.rule_step.max(plan.style.step_mm());
         if let Some(distance) = crossing_from_rim(layout, i, j).filter(|far| *far > least) {
-            let name = format!("{} and {}", i + 1, i + 2);
+            let name = format!("{} and {}", i + 1, next + 1);
             match ridges
                 .iter_mut()
                 .find(|(other, _)| (other - distance).abs() < 1e-6)
@@ -197,7 +202,7 @@ fn edges(plan: &Plan, layout: &Layout, j: u32, id: &str) -> Step {
         );
     }
     let degrees = trimmed(2.0 * layout.half_angle().to_degrees(), 1);
-    let words = if j == 0 {
+    let words = if earlier.is_empty() {
         "Draw the two edge lines, equally far each side of the middle line through the poles. The ring gauge sits on the ball exactly along each."
     } else {
         "Draw the two edge lines with the ring gauge: it sits along each on whatever ball and ridges are left. Check against the middle line, and on finished ridges with the dividers from the bore's rim."
