@@ -33,6 +33,8 @@ pub enum Command {
     Template(Template),
     New(New),
     Rescale(Rescale),
+    Order(Order),
+    Batch(Batch),
     Rack(Rack),
     Woods(Woods),
     Round(Round),
@@ -264,6 +266,35 @@ pub struct Rescale {
     /// The file to write the new plan to
     #[arg(short, long, value_name = "FILE", requires = "diameter")]
     pub output: Option<PathBuf>,
+    /// Print one JSON document for other programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Compare the orders in which the mountings can be done, and say which is best and why.
+///
+/// Each is judged on the true solid: by the seats of the centres, the wood behind them, and how
+/// much of a turn the tool is in wood. Write the one you want as `order` in the plan's [holding].
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  rondure order my.toml")]
+pub struct Order {
+    /// The plan file; - reads it from the input
+    pub plan: PathBuf,
+    /// Print one JSON document for other programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Plan a run of pieces: what to cut out of which stock, in what order, how long it takes.
+///
+/// The file names plans with how many of each, and the branches or boards at hand with
+/// what is bad in them. Set-ups that use the same jaws and bits are done for all pieces at once.
+/// Ends with status 1 when the stock does not give every piece.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  rondure batch examples/museum-shop.toml")]
+pub struct Batch {
+    /// The file of the run; plans it names are looked for from where it stands
+    pub file: PathBuf,
     /// Print one JSON document for other programs
     #[arg(long)]
     pub json: bool,

@@ -39,6 +39,8 @@ pub fn command() -> ExitCode {
         Some(Command::Template(wanted)) => run::template(wanted, &mut screen),
         Some(Command::New(wanted)) => run::new(wanted, &mut screen),
         Some(Command::Rescale(wanted)) => run::rescale(wanted, &mut screen),
+        Some(Command::Order(wanted)) => run::order(wanted, &mut screen),
+        Some(Command::Batch(wanted)) => run::batch(wanted, &mut screen),
         Some(Command::Rack(wanted)) => run::rack(wanted, &mut screen),
         Some(Command::Woods(wanted)) => run::woods(wanted, &mut screen),
         Some(Command::Round(wanted)) => run::round(wanted, &mut screen),

@@ -6,6 +6,7 @@
 
 pub mod balance;
 pub mod beam;
+pub mod batch;
 pub mod bench;
 pub mod broken_cut;
 pub mod caution;

@@ -1,7 +1,9 @@
 //! One function for each command.
 
+mod batch;
 mod handout;
 mod new;
+mod order;
 mod packet;
 mod rack;
 mod report;
@@ -12,8 +14,10 @@ mod solid;
 mod template;
 mod woods;
 
+pub use batch::batch;
 pub use handout::handout;
 pub use new::new;
+pub use order::order;
 pub use packet::packet;
 pub use rack::rack;
 pub use report::report;

@@ -535,6 +535,7 @@ fn whatever_was_left_out_can_be_set() {
                 "drive" => "8 mm ring drive",
                 "tail" => "6 mm ring centre",
                 "reverse" => "pin",
+                "order" => "4, 3, 2, 1",
                 "glue_gap" => "0.3 mm",
                 "edge_angle" => "41",
                 "moisture" | "humidity" => "12",

@@ -10,9 +10,9 @@
 use super::likeness::{difference, nearest};
 use super::role::Keeps;
 use crate::bench::{settable, written};
-use crate::findings::finials::{COVER, HANGER_WALL, radius_at};
+use crate::findings::finials::COVER;
 use crate::findings::kind;
-use crate::form::coved_ball::finial_outline::{Laid, lay_out};
+use crate::form::coved_ball::finial_outline::{Laid, lay_out, radius_at};
 use crate::plan::{Finial, FinialPart, Plan};
 
 /// A number that grew by more than this over its wished one is no likeness any more.
@@ -326,7 +326,7 @@ fn hanger(
     let says = format!(
         "the hanger's hole of {} keeps {} of wood all round it (hanger.wall)",
         written(plan, hanger.diameter),
-        written(plan, HANGER_WALL)
+        written(plan, plan.limits.hanger_wall)
     );
     if hanger.depth >= finial.length() {
         let part = finial.shape.len() - 1;
@@ -337,7 +337,7 @@ fn hanger(
         .map(|part| tip.to.x - hanger.depth * (0.1 + 0.9 * f64::from(part) / 40.0))
         .map(|station| (radius_at(laid, station), station))
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    if thinnest - 0.5 * hanger.diameter + 1e-9 >= HANGER_WALL {
+    if thinnest - 0.5 * hanger.diameter + 1e-9 >= plan.limits.hanger_wall {
         return None;
     }
     let index = laid
@@ -404,7 +404,7 @@ mod tests {
         let tip = laid.last().unwrap().to.x;
         for part in 0..=40 {
             let station = tip - 6.0 * (0.1 + 0.9 * f64::from(part) / 40.0);
-            assert!(radius_at(&laid, station) - 0.75 >= HANGER_WALL - 1e-9);
+            assert!(radius_at(&laid, station) - 0.75 >= plan.limits.hanger_wall - 1e-9);
         }
     }
 
