@@ -5,8 +5,8 @@
 //! findings → [`Report`](report::Report).
 
 pub mod balance;
-pub mod beam;
 pub mod batch;
+pub mod beam;
 pub mod bench;
 pub mod broken_cut;
 pub mod caution;

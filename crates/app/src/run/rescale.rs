@@ -75,6 +75,10 @@ fn tell(new: &Rescaled, screen: &mut Screen) -> Result<(), Failure> {
         new.to,
         percent(new.unlikeness)
     ))?;
+    if !new.to_watch.is_empty() {
+        screen.paragraph("No numbers do without something to watch. Nearest without it stood:")?;
+        tell_hindrances(&new.to_watch, screen)?;
+    }
     let widest = |of: fn(&Number) -> &str, head: &str| {
         let rows = new.numbers.iter().map(|number| of(number).chars().count());
         rows.max().unwrap_or(0).max(head.chars().count())

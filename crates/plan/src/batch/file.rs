@@ -58,6 +58,9 @@ pub struct Stick {
     pub defects: Vec<(f64, f64, String)>,
 }
 
+/// A plan by the path a file of a run names, or why it cannot be read.
+pub type Load<'l> = &'l dyn Fn(&str) -> Result<Result<Plan, Problems>, String>;
+
 const SHAPES: &[(&str, BlankShape)] =
     &[("square", BlankShape::Square), ("round", BlankShape::Round)];
 
@@ -65,11 +68,7 @@ const SHAPES: &[(&str, BlankShape)] =
 ///
 /// # Errors
 /// Everything wrong with the file, and with the plans it names, at once.
-pub fn read(
-    text: &str,
-    file: &str,
-    plan: &dyn Fn(&str) -> Result<Result<Plan, Problems>, String>,
-) -> Result<Asked, Problems> {
+pub fn read(text: &str, file: &str, plan: Load<'_>) -> Result<Asked, Problems> {
     let reader = Reader::new(file, text);
     let asked = read_run(&reader, plan);
     reader.close()?;
@@ -81,10 +80,7 @@ pub fn read(
     })
 }
 
-fn read_run(
-    reader: &Reader,
-    plan: &dyn Fn(&str) -> Result<Result<Plan, Problems>, String>,
-) -> Option<Asked> {
+fn read_run(reader: &Reader, plan: Load<'_>) -> Option<Asked> {
     let top = reader.top();
     let unit = top
         .choice("units", &LengthUnit::WORDS)
@@ -121,10 +117,7 @@ fn parts<T>(
     all.into_iter().collect()
 }
 
-fn wanted(
-    section: Section<'_>,
-    plan: &dyn Fn(&str) -> Result<Result<Plan, Problems>, String>,
-) -> Option<Wanted> {
+fn wanted(section: Section<'_>, plan: Load<'_>) -> Option<Wanted> {
     let path = section.text("plan").needed();
     let count = section.count("count", 1..=999).or(1);
     let key = section.dotted("plan");

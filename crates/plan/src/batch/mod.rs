@@ -23,7 +23,7 @@ use crate::reader::Problems;
 use pack::{Blank, Run, pack};
 use work::{Chain, Job};
 
-pub use file::{Asked, Stick, Wanted, read};
+pub use file::{Asked, Load, Stick, Wanted, read};
 pub use times::Figure;
 
 /// A run, planned.

@@ -48,10 +48,13 @@ type Done = Vec<u8>;
 /// What the machine holds: an index into holdings, and into bits; none at the beginning.
 type Machine = (usize, usize);
 
+/// A holding, and the first and last bit with the changes between them; none without bits.
+type Tooling = (usize, Option<(usize, usize, usize)>);
+
 struct Shop<'c> {
     chains: &'c [Chain],
     /// Of each chain and place: holding, first and last bit, changes of bits within.
-    jobs: Vec<Vec<(usize, Option<(usize, usize, usize)>)>>,
+    jobs: Vec<Vec<Tooling>>,
 }
 
 impl<'c> Shop<'c> {
@@ -127,15 +130,15 @@ pub fn order(chains: &[Chain]) -> Worked {
 }
 
 type Key = (Done, Machine);
+/// Of each state the least changes, and where it came from by which chain.
+type Layer = HashMap<Key, ((usize, usize), Option<(Key, usize)>)>;
 
 fn exact(shop: &Shop<'_>) -> Worked {
     let start: Done = vec![0; shop.chains.len()];
     let total: usize = shop.jobs.iter().map(Vec::len).sum();
-    // Layer by layer: of each state the least changes and where it came from.
-    let mut layers: Vec<HashMap<Key, ((usize, usize), Option<(Key, usize)>)>> =
-        vec![HashMap::from([((start, (0, 0)), ((0, 0), None))])];
+    let mut layers: Vec<Layer> = vec![HashMap::from([((start, (0, 0)), ((0, 0), None))])];
     for layer in 0..total {
-        let mut next: HashMap<Key, ((usize, usize), Option<(Key, usize)>)> = HashMap::new();
+        let mut next = Layer::new();
         // In order, so that of equal ways always the same one stays.
         let mut from: Vec<_> = layers[layer].iter().collect();
         from.sort_by(|a, b| a.0.cmp(b.0));

@@ -41,6 +41,16 @@ pub fn tolerated(plan: &Plan, memory: &Memory) -> Tolerated {
         .collect()
 }
 
+/// Everything that is only to be watched: what may be taken into the bargain where nothing else
+/// works.
+pub fn anything_to_watch() -> Tolerated {
+    kind::ALL
+        .iter()
+        .filter(|kind| kind.weight == Weight::Watch)
+        .map(|kind| kind.id)
+        .collect()
+}
+
 /// All that stands in the way of a plan.
 pub fn hindrances(plan: &Plan, memory: &Memory, tolerated: &Tolerated) -> Vec<Hindrance> {
     look(plan, memory).map_or_else(unplanned, |found| hinders(found, tolerated))

@@ -3,7 +3,8 @@
 //! Almost nothing scales in proportion: bits and jaws come in steps, a hanger, a line of glue and
 //! the least wall stay what they are ([`Role`]). [`rescale`] finds the numbers that keep the look
 //! (the measure stands in `likeness`) while every limit holds on the true solid: none of the
-//! findings that stop a job, and nothing to be watched that was not to be watched before. Of all
+//! findings that stop a job, and nothing to be watched that was not to be watched before (unless
+//! no numbers do without; then it is said). Of all
 //! settings of bore, pierced holes, depth of coves and land within a third less and half as much
 //! again of their wished values it gives the most like (`search`); finials are fitted to each bore
 //! (`finial`), markers, holding and stock follow by rule (`settle`). The plan that comes out is
@@ -63,6 +64,8 @@ pub struct Rescaled {
     pub unlikeness: f64,
     /// Every number that the size has a part in, in the plan's order.
     pub numbers: Vec<Number>,
+    /// What is to be watched that was not before, because no numbers do without; mostly empty.
+    pub to_watch: Vec<Hindrance>,
     /// Candidates tried in closed form.
     pub tried: usize,
     /// Solids asked.
@@ -142,15 +145,28 @@ pub fn rescale(old: &Plan, wish: &Wish, memory: &Memory) -> Result<Rescaled, NoS
         memory,
         most_solids: MOST_SOLIDS,
     };
+    let strictly = match search(&task, diameter, marks) {
+        Ok(found) => return finished(&task, wish, found),
+        Err(nothing) => nothing,
+    };
+    // Nothing stops a job that must be watched; it is only the second choice.
+    let watched = hinder::anything_to_watch();
+    let task = Task {
+        tolerated: &watched,
+        ..task
+    };
     match search(&task, diameter, marks) {
-        Ok(found) => finished(&task, wish, found),
+        Ok(found) => finished(&task, wish, found).map(|new| Rescaled {
+            to_watch: strictly.hindrances,
+            ..new
+        }),
         Err(nothing) => Err(instead(&task, diameter, marks, nothing)),
     }
 }
 
 /// The smallest and the largest size of a plan's form with its rack; none where no size works.
 pub fn sizes(old: &Plan, keeps: &Keeps, memory: &Memory) -> Option<Sizes> {
-    let tolerated = hinder::tolerated(old, memory);
+    let tolerated = hinder::anything_to_watch();
     let task = Task {
         old,
         keeps,
@@ -203,6 +219,7 @@ fn finished(task: &Task<'_>, wish: &Wish, found: Found) -> Result<Rescaled, NoSi
         to,
         title,
         unlikeness: found.unlikeness,
+        to_watch: Vec::new(),
         numbers: rows::rows(task, &found),
         tried: found.tried,
         solids: found.solids,
