@@ -127,6 +127,7 @@ fn outside(house: &House) -> Result<Tally, String> {
     let mut tally = checked_by_python(house, "tests/outside/checker.py", None)?;
     if tally.failed == 0 {
         tally += checked_by_python(house, "tests/outside/solids.py", Some("outside"))?;
+        tally += checked_by_python(house, "tests/outside/sizes.py", Some("outside"))?;
     }
     Ok(tally)
 }

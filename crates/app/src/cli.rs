@@ -291,7 +291,7 @@ pub struct Order {
 /// what is bad in them. Set-ups that use the same jaws and bits are done for all pieces at once.
 /// Ends with status 1 when the stock does not give every piece.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  rondure batch examples/museum-shop.toml")]
+#[command(after_help = "Example:\n  rondure batch examples/runs/museum-shop.toml")]
 pub struct Batch {
     /// The file of the run; plans it names are looked for from where it stands
     pub file: PathBuf,

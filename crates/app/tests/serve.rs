@@ -697,3 +697,33 @@ fn a_job_ends_when_it_is_cancelled_or_cannot_be() {
         StatusCode::UNPROCESSABLE_ENTITY
     );
 }
+
+#[test]
+fn another_size_is_the_librarys_or_its_reasons() {
+    use rondure_plan::rescale::{Wish, rescale};
+
+    let tried = Tried::new("another-size");
+    let ask = |diameter: &str, keep: &[&str]| {
+        tried.post(
+            "/api/rescale",
+            &json!({"text": demo(), "diameter": diameter, "keep": keep}),
+        )
+    };
+    let found = ask("45 mm", &[]);
+    assert_eq!(found.status, StatusCode::OK);
+    let wish = Wish {
+        diameter_mm: 45.0,
+        ..Wish::default()
+    };
+    let own = rescale(&plan(&demo()), &wish, &rondure_plan::Memory::default()).unwrap();
+    assert_eq!(found.json()["plan"]["text"], own.text);
+    assert!(found.json()["none"].is_null());
+
+    let none = ask("30 mm", &["bore", "pierce"]).json();
+    assert!(none["plan"].is_null());
+    assert!(!none["none"]["hindrances"].as_array().unwrap().is_empty());
+
+    let unread = ask("45 nm", &[]);
+    assert_eq!(unread.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(unread.json()["says"].as_str().unwrap().contains("45 mm"));
+}

@@ -37,6 +37,8 @@ fn made(folder: &Path) -> BTreeMap<String, String> {
     export::<wire::Tick>(&to);
     export::<wire::To>(&to);
     export::<wire::Binned>(&to);
+    export::<wire::Rescale>(&to);
+    export::<wire::Resized>(&to);
     export::<wire::Example>(&to);
     export::<wire::Work>(&to);
     export::<wire::Worked>(&to);

@@ -1,6 +1,6 @@
 // The server's routes as functions. Each ends in its answer or in one of four troubles:
 // the server cannot be reached, it has a newer plan, it cannot read the text, or it refuses.
-import type { About, Binned, Card, Changed, Example, Probed, Problem, Scene, Sheet, Worked } from "./wire";
+import type { About, Binned, Card, Changed, Example, Probed, Problem, Resized, Scene, Sheet, Worked } from "./wire";
 
 /** The server cannot be reached. */
 export class Gone extends Error {}
@@ -105,6 +105,9 @@ export interface Value {
   key: string;
   written: string;
 }
+
+export const rescale = (text: string, diameter: string, keep: string[], signal?: AbortSignal) =>
+  json<Resized>("POST", "/api/rescale", { text, diameter, keep }, signal);
 
 /** What surface is wanted. */
 export interface Look {

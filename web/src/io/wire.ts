@@ -12,6 +12,7 @@ export type { Offer } from "../types/Offer";
 export type { Probed } from "../types/Probed";
 export type { Problem } from "../types/Problem";
 export type { Report } from "../types/Report";
+export type { Resized } from "../types/Resized";
 export type { Scene } from "../types/Scene";
 export type { Sheet } from "../types/Sheet";
 export type { Verdict } from "../types/Verdict";

@@ -1,7 +1,7 @@
 // The page's address: which plan, which set-up, which side. It stands after `#`, so that the
 // server knows one page only, and a reload finds the same place again.
 
-export const SIDES = ["set", "numbers", "findings", "drawings", "text", "files"] as const;
+export const SIDES = ["set", "numbers", "findings", "drawings", "size", "text", "files"] as const;
 export type Side = (typeof SIDES)[number];
 
 export interface Route {

@@ -30,6 +30,18 @@ export async function takeExample(name: string): Promise<void> {
   goTo({ plan: card.name, setup: null, side: "numbers" });
 }
 
+/** Puts a plan's text on the shelf as a plan of its own beside the one it came from, and opens it. */
+export async function makeBeside(from: string, name: string, text: string): Promise<void> {
+  const card = await tried(async () => {
+    const copied = await api.copy(from, name);
+    await api.put(copied.name, text, copied.revision);
+    return copied;
+  });
+  if (!card) return;
+  tellOthers(null);
+  goTo({ plan: card.name, setup: null, side: "numbers" });
+}
+
 async function onShelf(act: () => Promise<unknown>): Promise<boolean> {
   const done = await tried(async () => {
     await act();

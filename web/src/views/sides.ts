@@ -12,6 +12,7 @@ export const views: Record<Side, Load> = {
   numbers: () => import("./NumbersSide.svelte"),
   findings: () => import("./FindingsSide.svelte"),
   drawings: () => import("./DrawingsSide.svelte"),
+  size: () => import("./SizeSide.svelte"),
   text: () => import("./TextSide.svelte"),
   files: () => import("./FilesSide.svelte"),
 };

@@ -97,6 +97,7 @@ export const en = {
     numbers: "Numbers",
     findings: "Findings",
     drawings: "Drawings",
+    size: "Another size",
     text: "Plan text",
     files: "Paper and files",
   },
@@ -190,6 +191,27 @@ export const en = {
     mend: "Mend",
     goTo: (line: number) => `Go to line ${line}`,
     reads: "The plan can be read.",
+  },
+
+  size: {
+    says: "The same piece at another diameter, with the tools in your rack. Bits and jaws come in steps; a hanger, a line of glue and the least wood stay what they are.",
+    diameter: "New diameter",
+    find: "Find its numbers",
+    finding: "Looking for numbers that hold",
+    stale: "The plan has changed since. Look again.",
+    found: (from: string, to: string, off: string) =>
+      `From ${from} to ${to}: proportions ${off} off on the whole, and no limit broken.`,
+    watch: "No numbers do without something to watch. Nearest without it stood:",
+    inTheWay: "In the way",
+    works: "What works",
+    number: "Number",
+    old: "Old",
+    proportional: "In proportion",
+    chosen: "Chosen",
+    keep: (label: string) => `Keep ${label} as it is`,
+    keepShort: "Keep",
+    name: "Name of the new plan",
+    take: "Put it on the shelf",
   },
 
   files: {

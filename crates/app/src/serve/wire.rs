@@ -6,6 +6,7 @@
 use rondure_plan::field::Field;
 use rondure_plan::reader::Problems;
 use rondure_plan::report::{Report, Weight};
+use rondure_plan::rescale::{NoSize, Rescaled};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -135,6 +136,27 @@ pub struct Tick {
 pub struct To {
     /// The name, without `.toml`.
     pub to: String,
+}
+
+/// A plan's text, to be made at another size.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct Rescale {
+    /// The plan's text.
+    pub text: String,
+    /// The new diameter in the turner's writing.
+    pub diameter: String,
+    /// Keys or sections that stay as they are.
+    pub keep: Vec<String>,
+}
+
+/// The same piece at another size: its plan, or why there is none.
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
+pub struct Resized {
+    /// The new plan.
+    pub plan: Option<Rescaled>,
+    /// Why there is none.
+    pub none: Option<NoSize>,
 }
 
 /// A plan in the bin.

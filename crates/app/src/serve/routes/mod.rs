@@ -4,6 +4,7 @@ mod files;
 mod jobs;
 mod look;
 mod shelf;
+mod size;
 mod work;
 
 use std::sync::Arc;
@@ -47,6 +48,7 @@ pub fn all() -> Router<Arc<Server>> {
         .route("/examples/{name}", post(shelf::take_example))
         .route("/work", post(work::work))
         .route("/change", post(work::change))
+        .route("/rescale", post(size::rescale))
         .route("/scene", post(look::scene))
         .route("/mesh", post(look::mesh))
         .route("/probe", post(look::probe))
