@@ -33,7 +33,10 @@ pub fn order(wanted: &cli::Order, screen: &mut Screen) -> Result<Verdict, Failur
         let place = if found.place == 1 {
             "as good as any; ".to_owned()
         } else {
-            format!("{} are better; ", found.place - 1)
+            match found.place - 1 {
+                1 => "one is better; ".to_owned(),
+                more => format!("{more} are better; "),
+            }
         };
         screen.indented(&format!("{place}{}", found.planned.says), "    ", "    ")?;
         if let Some(best) = found

@@ -380,6 +380,14 @@ fn coves(task: &Task<'_>, base: &Plan, wished: &Wished) -> Vec<(f64, f64, f64)> 
     all
 }
 
+/// A reason without the finding's name in brackets, where that is told beside it.
+fn without_name(says: &str) -> &str {
+    match says.rsplit_once(" (") {
+        Some((words, name)) if name.ends_with(')') && name.contains('.') => words,
+        _ => says,
+    }
+}
+
 /// What stood in the way, the fewest at once first, then at the most like candidate.
 #[derive(Default)]
 struct Hurdles {
@@ -409,7 +417,7 @@ impl Hurdles {
         if self.before.iter().all(|other| other.id != unfit.id) {
             self.before.push(Hindrance {
                 id: unfit.id.to_owned(),
-                says: format!("A finial cannot follow: {}.", unfit.says),
+                says: format!("A finial cannot follow: {}.", without_name(&unfit.says)),
             });
         }
     }
