@@ -9,10 +9,11 @@
 
 use super::likeness::{difference, nearest};
 use super::role::Keeps;
-use crate::bench::{settable, written};
+use crate::bench::{settable, trimmed, written};
 use crate::findings::finials::COVER;
 use crate::findings::kind;
 use crate::form::coved_ball::finial_outline::{Laid, lay_out, radius_at};
+use crate::form::coved_ball::whip;
 use crate::plan::{Finial, FinialPart, Plan};
 
 /// A number that grew by more than this over its wished one is no likeness any more.
@@ -54,14 +55,26 @@ struct Number {
     reason: Option<(&'static str, String)>,
 }
 
+/// How far the tip of a plan's finial may give way at another size, mm: as the limit asks, or as it
+/// does already.
+pub fn may_bend(plan: &Plan, old: &Finial) -> f64 {
+    lay_out(old)
+        .ok()
+        .and_then(|laid| whip::of(plan, old, &laid))
+        .map_or(0.0, |was| was.bend)
+        .max(plan.limits.finial_bend)
+}
+
 /// The finial of a plan at another scale, on a bore of this radius, mm. `section` is where it
-/// stands in the plan, such as `finials.top`.
+/// stands in the plan, such as `finials.top`; `bends` is how far its tip may give way under a light
+/// side push, mm.
 pub fn refit(
     plan: &Plan,
     section: &str,
     old: &Finial,
     scale: f64,
     bore_radius: f64,
+    bends: f64,
     keeps: &Keeps,
 ) -> Result<Refitted, Unfit> {
     let mut numbers = numbers(plan, section, old, scale, keeps);
@@ -85,9 +98,11 @@ pub fn refit(
             .collect();
         let finial = Finial {
             shape: put(old, &numbers, &values),
+            // Its length is settled later; here it only gives way a little.
+            tenon_length: scale * old.tenon_length,
             ..old.clone()
         };
-        match broken(plan, &finial, bore_radius, &numbers, &values) {
+        match broken(plan, &finial, bore_radius, bends, &numbers, &values) {
             None => {
                 let u: Vec<f64> = numbers
                     .iter()
@@ -97,7 +112,10 @@ pub fn refit(
                 let single: f64 = u.iter().map(|u| u * u).sum();
                 let ratios: f64 = pairs.iter().map(|(a, b)| (u[*a] - u[*b]).powi(2)).sum();
                 return Ok(Refitted {
-                    finial,
+                    finial: Finial {
+                        tenon_length: old.tenon_length,
+                        ..finial
+                    },
                     unlike: (single + ratios) / (numbers.len() + pairs.len()) as f64,
                     reasons: numbers
                         .into_iter()
@@ -226,6 +244,7 @@ fn broken(
     plan: &Plan,
     finial: &Finial,
     bore_radius: f64,
+    bends: f64,
     numbers: &[Number],
     values: &[f64],
 ) -> Option<Broken> {
@@ -271,6 +290,7 @@ fn broken(
     }
     neck(plan, finial, &laid, &find, &step_up)
         .or_else(|| hanger(plan, finial, &laid, &find, &step_up))
+        .or_else(|| whip(plan, finial, &laid, bends, &find, &step_up))
 }
 
 type Find<'f> = dyn Fn(usize, bool) -> Option<usize> + 'f;
@@ -313,6 +333,35 @@ fn neck(
         id: kind::FINIAL_NECK.id,
         says,
     })
+}
+
+/// Whether the tip gives way by more than `bends`, mm; a thicker neck mends that soonest.
+fn whip(
+    plan: &Plan,
+    finial: &Finial,
+    laid: &[Laid],
+    bends: f64,
+    find: &Find<'_>,
+    step_up: &StepUp<'_>,
+) -> Option<Broken> {
+    let bend = whip::of(plan, finial, laid)?.bend;
+    if bend <= bends + 1e-9 {
+        return None;
+    }
+    let thinnest = laid
+        .iter()
+        .enumerate()
+        .take(laid.len().saturating_sub(1))
+        .min_by(|a, b| a.1.to.y.total_cmp(&b.1.to.y))?
+        .0;
+    Some(step_up(
+        find(thinnest, true),
+        kind::FINIAL_WHIP.id,
+        format!(
+            "thinner, and its tip would give way by more than {} mm under a light side push (finial.whip)",
+            trimmed(bends, 2)
+        ),
+    ))
 }
 
 fn hanger(
@@ -364,7 +413,16 @@ mod tests {
     fn the_same_size_is_the_same_finial() {
         let plan = demo();
         let old = plan.finials.top.clone().unwrap();
-        let same = refit(&plan, "finials.top", &old, 1.0, 10.0, &Keeps::default()).unwrap();
+        let same = refit(
+            &plan,
+            "finials.top",
+            &old,
+            1.0,
+            10.0,
+            f64::INFINITY,
+            &Keeps::default(),
+        )
+        .unwrap();
         assert_eq!(same.finial, old);
         assert_eq!(same.unlike, 0.0);
     }
@@ -375,7 +433,16 @@ mod tests {
     fn a_neck_stops_at_its_limit_and_draws_its_neighbours() {
         let plan = demo();
         let old = plan.finials.bottom.clone().unwrap();
-        let new = refit(&plan, "finials.bottom", &old, 0.75, 7.5, &Keeps::default()).unwrap();
+        let new = refit(
+            &plan,
+            "finials.bottom",
+            &old,
+            0.75,
+            7.5,
+            f64::INFINITY,
+            &Keeps::default(),
+        )
+        .unwrap();
         let FinialPart::Taper { to, length } = new.finial.shape[3] else {
             panic!("a taper stays a taper")
         };
@@ -398,7 +465,16 @@ mod tests {
     fn the_tip_keeps_the_hangers_wood() {
         let plan = demo();
         let old = plan.finials.top.clone().unwrap();
-        let new = refit(&plan, "finials.top", &old, 0.75, 7.5, &Keeps::default()).unwrap();
+        let new = refit(
+            &plan,
+            "finials.top",
+            &old,
+            0.75,
+            7.5,
+            f64::INFINITY,
+            &Keeps::default(),
+        )
+        .unwrap();
         assert_eq!(new.finial.hanger, old.hanger);
         let laid = lay_out(&new.finial).unwrap();
         let tip = laid.last().unwrap().to.x;
@@ -414,11 +490,29 @@ mod tests {
         let plan = demo();
         let old = plan.finials.bottom.clone().unwrap();
         let keeps = Keeps::new(["finials.bottom.shape.4.to".to_owned()]);
-        let new = refit(&plan, "finials.bottom", &old, 0.75, 7.5, &keeps).unwrap();
+        let new = refit(
+            &plan,
+            "finials.bottom",
+            &old,
+            0.75,
+            7.5,
+            f64::INFINITY,
+            &keeps,
+        )
+        .unwrap();
         assert_eq!(new.finial.shape[3].length(), 34.0);
         assert!(matches!(new.finial.shape[3], FinialPart::Taper { to, .. } if to == 3.0));
         let keeps = Keeps::new(["finials.bottom.shape.1".to_owned()]);
-        let wrong = refit(&plan, "finials.bottom", &old, 2.0, 20.0, &keeps).unwrap_err();
+        let wrong = refit(
+            &plan,
+            "finials.bottom",
+            &old,
+            2.0,
+            20.0,
+            f64::INFINITY,
+            &keeps,
+        )
+        .unwrap_err();
         assert_eq!(wrong.id, "finial.shoulder");
     }
 }

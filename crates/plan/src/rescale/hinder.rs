@@ -121,6 +121,12 @@ pub fn of_the_stock(id: &str) -> bool {
         "index.",
         "neck.shows",
         "finial.jaws",
+        "finial.whip",
+        "finial.rings",
+        "finial.tip",
+        "fit.",
+        "ball.oval",
+        "wood.",
     ]
     .iter()
     .any(|start| id.starts_with(start))

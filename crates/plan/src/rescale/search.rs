@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 
 use rondure_solid::nearby::Changed;
 
-use super::finial::{Refitted, Unfit, refit};
+use super::finial::{Refitted, Unfit, may_bend, refit};
 use super::hinder::{Hindrance, Tolerated, at_sight, hindrances, judge, of_the_stock};
 use super::likeness::Wished;
 use super::role::Keeps;
@@ -325,13 +325,18 @@ fn branches(
 
 fn refit_both(task: &Task<'_>, base: &Plan, scale: f64, bore: f64) -> Result<Finials, Unfit> {
     let mut both = Vec::new();
+    let mut plan = base.clone();
+    plan.bore.diameter = bore;
     for end in [End::Top, End::Bottom] {
         if let Some(old) = end.of(task.old) {
             let section = format!("finials.{}", end.word());
-            both.push((
-                end,
-                refit(base, &section, old, scale, 0.5 * bore, task.keeps)?,
-            ));
+            let bends = if task.tolerated.contains(kind::FINIAL_WHIP.id) {
+                f64::INFINITY
+            } else {
+                may_bend(task.old, old)
+            };
+            let new = refit(&plan, &section, old, scale, 0.5 * bore, bends, task.keeps)?;
+            both.push((end, new));
         }
     }
     Ok(both)
