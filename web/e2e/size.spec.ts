@@ -5,7 +5,7 @@ test("another size is found, a number kept, and the plan put on the shelf", asyn
   await openPlan(page, server, "size");
   await page.getByLabel("New diameter").fill("45 mm");
   await page.getByRole("button", { name: "Find its numbers" }).click();
-  const row = (label: string) => page.getByRole("row").filter({ hasText: label });
+  const row = (label: string) => page.getByRole("row", { name: new RegExp(`^${label}`) });
   await expect(row("Pierced holes")).toContainText("9 mm");
   await expect(row("Room for glue")).toContainText("held");
 
