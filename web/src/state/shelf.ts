@@ -34,7 +34,7 @@ export async function takeExample(name: string): Promise<void> {
 export async function makeBeside(from: string, name: string, text: string): Promise<void> {
   const card = await tried(async () => {
     const copied = await api.copy(from, name);
-    await api.put(copied.name, text, copied.revision);
+    await api.put(copied.name, text, copied.revision, false);
     return copied;
   });
   if (!card) return;
