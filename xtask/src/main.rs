@@ -62,7 +62,7 @@ fn help() {
     );
     println!("cargo xtask test STAGE...    those stages only");
     println!("cargo xtask bench            our figures beside the peers', to docs/benchmarks.md");
-    println!("cargo xtask bench PART...    those only: pierced, drilled, demo");
+    println!("cargo xtask bench PART...    those only: pierced, drilled, demo, stress");
     println!("cargo xtask help             this text");
     println!();
     println!("Stages:");

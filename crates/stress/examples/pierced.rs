@@ -55,15 +55,17 @@ fn main() -> Result<(), Box<dyn Error>> {
         let cases = vec![vec![push(here, inward)], vec![push(here, DVec3::Z * 40.0)]];
         (held, cases, Tolerance::USUAL)
     };
-    let start = Instant::now();
+    let (start, busy) = (Instant::now(), processor());
     let model = Model::new(&solid, &grain, &maple, edge, &held)?;
     let built = start.elapsed().as_secs_f64();
+    let mut busy = vec![processor() - busy];
     let (mut works, mut rounds, mut seconds) = (Vec::new(), Vec::new(), Vec::new());
     for loads in &cases {
-        let start = Instant::now();
+        let (start, before) = (Instant::now(), processor());
         // What is timed comes to the usual tolerance; what is written out is tight.
         let usual = model.solve(loads, Tolerance::USUAL, &|_| true)?;
         seconds.push(start.elapsed().as_secs_f64());
+        busy.push(processor() - before);
         works.push(usual.work);
         rounds.push(usual.rounds);
     }
@@ -74,7 +76,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     let filled = model.filled();
     println!(
-        "{{\"edge\":{edge},\"unknowns\":{},\"lattices\":{},\"build_s\":{built:.4},\"case_s\":{seconds:.4?},\"rounds\":{rounds:?},\"work\":{works:.6?},\"volume\":{:.3},\"dropped\":{:.3},\"peak_mb\":{:.0}}}",
+        "{{\"edge\":{edge},\"unknowns\":{},\"lattices\":{},\"build_s\":{built:.4},\"case_s\":{seconds:.4?},\"busy_s\":{busy:.2?},\"rounds\":{rounds:?},\"work\":{works:.6?},\"volume\":{:.3},\"dropped\":{:.3},\"peak_mb\":{:.0}}}",
         filled.unknowns,
         filled.lattices,
         filled.volume,
@@ -119,6 +121,18 @@ fn write(
     };
     put("grain.f64", flat(&[*along, *radial]))?;
     Ok(())
+}
+
+/// Seconds of processor time so far on all cores, where the system tells, in hundredths.
+fn processor() -> f64 {
+    let stat = fs::read_to_string("/proc/self/stat").unwrap_or_default();
+    let after = stat.rsplit(')').next().unwrap_or_default();
+    // User and system time, the 14th and 15th word; two stand before the bracket.
+    let ticks = after.split_whitespace().skip(11).take(2);
+    ticks
+        .filter_map(|ticks| ticks.parse::<f64>().ok())
+        .sum::<f64>()
+        / 100.0
 }
 
 /// Most memory ever held, MB, where the system tells.
