@@ -26,6 +26,9 @@ use crate::strength::Surface;
 /// Edge of a level over that of the last: a fourth root of cubes.
 const RATIO: f64 = 0.629_960_524_947_436_6;
 
+/// Utilisation below which an error counts as a share of this: nobody asks for a tenth of next to nothing.
+const LITTLE: f64 = 0.05;
+
 /// Cubes through the thinnest wood that carries, below which an answer is called too stiff.
 pub const ENOUGH_CUBES: f64 = 6.0;
 
@@ -103,7 +106,7 @@ pub struct Reckoned {
     pub verdict: Verdict,
     /// Twice the work of the loads, N mm.
     pub work: f64,
-    /// Estimated error of the utilisation, as a share of it; none on the first level.
+    /// Estimated error of the utilisation, as a share of it, or of a twentieth where it is less; none on the first level.
     pub error: Option<f64>,
     /// Estimated error of the work, as a share of it; none on the first level.
     pub work_error: Option<f64>,
@@ -284,16 +287,17 @@ fn level(
         };
         let answer = model.solve(loads, Tolerance::USUAL, &watch)?;
         let verdict = answer.field(aim.length).verdict(set_up.strength, None);
-        let history = |figure: &dyn Fn(&Reckoned) -> f64, now: f64| {
+        let history = |figure: &dyn Fn(&Reckoned) -> f64, now: f64, least: f64| {
             let old: Vec<(f64, f64)> = before
                 .iter()
                 .map(|level| (level.filled.edge, figure(&level.cases[case])))
                 .chain([(edge, now)])
                 .collect();
-            to_come(&old)
+            to_come(&old, least)
         };
-        let error = history(&|old| old.verdict.utilisation[1], verdict.utilisation[1]);
-        let work_error = history(&|old| old.work, answer.work);
+        let used = verdict.utilisation[1];
+        let error = history(&|old| old.verdict.utilisation[1], used, LITTLE);
+        let work_error = history(&|old| old.work, answer.work, 0.0);
         cases.push(Reckoned {
             error,
             work_error,
@@ -310,12 +314,13 @@ fn level(
     Ok((level, model, motions))
 }
 
-/// The change that is still to come, as a share of the last figure, from figures at falling edges.
-fn to_come(figures: &[(f64, f64)]) -> Option<f64> {
+/// The change that is still to come, as a share of the last figure or of `least`, from figures at falling edges.
+fn to_come(figures: &[(f64, f64)], least: f64) -> Option<f64> {
     let [.., (old_edge, old), (edge, now)] = figures[..] else {
         return None;
     };
-    if now == 0.0 {
+    let whole = now.abs().max(least);
+    if whole == 0.0 {
         return Some(if old == 0.0 { 0.0 } else { 1.0 });
     }
     let ratio = edge / old_edge;
@@ -323,7 +328,7 @@ fn to_come(figures: &[(f64, f64)]) -> Option<f64> {
     if let [.., (oldest_edge, oldest), _, _] = figures[..] {
         change = change.max((old - oldest).abs() * old_edge / oldest_edge);
     }
-    Some(change * ratio / (1.0 - ratio) / now.abs())
+    Some(change * ratio / (1.0 - ratio) / whole)
 }
 
 /// Places looked at for the thinnest wood.
@@ -383,14 +388,17 @@ mod tests {
         let figures: Vec<(f64, f64)> = [2.0, 1.26, 0.7938]
             .map(|edge| (edge, figure(edge)))
             .to_vec();
-        let rest = to_come(&figures).unwrap();
+        let rest = to_come(&figures, 0.0).unwrap();
         assert!(
             (rest * figure(0.7938) - 3.0 * 0.7938).abs() < 1e-12,
             "{rest}"
         );
-        assert_eq!(to_come(&figures[..1]), None);
+        assert_eq!(to_come(&figures[..1], 0.0), None);
         // A lucky pair does not hide a jump before it.
-        let lucky = to_come(&[(2.0, 5.0), (1.26, 9.0), (0.7938, 9.0)]).unwrap();
+        let lucky = to_come(&[(2.0, 5.0), (1.26, 9.0), (0.7938, 9.0)], 0.0).unwrap();
         assert!(lucky > 0.4, "{lucky}");
+        // Half of next to nothing is next to nothing.
+        let idle = to_come(&[(2.0, 0.002), (1.0, 0.001)], LITTLE).unwrap();
+        assert!((idle - 0.02).abs() < 1e-12, "{idle}");
     }
 }
