@@ -63,18 +63,23 @@ fn mounting(study: &Study<'_>, density: Density, setup: usize, bench: &mut Bench
     let mounted = study.mountings().iter().find(|each| each.setup == setup);
     let axis = mounted.map_or(DVec3::Z, |each| each.drive.at.normalize_or(DVec3::X));
     let beside = off_axis(&wood, axis);
-    bench.number(
-        "unbalance",
-        "out of balance by the form itself",
-        1000.0 * kg * beside,
-        "g·mm",
-        0,
-        "by calculation",
-    );
+    let balanced = if beside > 0.0 {
+        bench.number(
+            "unbalance",
+            "out of balance by the form itself",
+            1000.0 * kg * beside,
+            "g·mm",
+            0,
+            "by calculation",
+        );
+        ""
+    } else {
+        " (by its form the ball is in balance here)"
+    };
     bench.number(
         "balance",
         &format!(
-            "sideways pull at {} rpm for each {} mm that the centres miss",
+            "sideways pull at {} rpm for each {} mm that the centres miss{balanced}",
             trimmed(fastest, 0),
             trimmed(MISS, 0)
         ),

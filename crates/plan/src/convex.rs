@@ -206,8 +206,11 @@ pub fn ladder(shape: Convex, sides: u32) -> Vec<ConvexStage> {
     stages
 }
 
+/// Places as (station, radius), mm.
+type Points = Vec<(f64, f64)>;
+
 /// Corners and touching points of the polygon of `sides` sides round an outline, as (station, radius).
-fn polygon(outline: &[(f64, f64)], sides: u32) -> (Vec<(f64, f64)>, Vec<(f64, f64)>) {
+fn polygon(outline: &[(f64, f64)], sides: u32) -> (Points, Points) {
     let lines: Vec<(f64, f64, f64, (f64, f64))> = (0..=sides / 2)
         .map(|k| {
             let angle = 2.0 * PI * f64::from(k) / f64::from(sides);

@@ -63,6 +63,8 @@ pub struct Fits {
     pub slack_now: f64,
     /// Least slack there, the rings of tenon and bore crossed, mm; below zero the tenon wedges.
     pub slack_least: f64,
+    /// Least slack there with the rings of tenon and bore the same way, mm.
+    pub slack_aligned: f64,
     /// Most slack there, mm.
     pub slack_most: f64,
     /// One standard deviation of the least slack between trees, mm.
@@ -95,6 +97,8 @@ pub fn fits(plan: &Plan) -> Option<Fits> {
         tenon,
         slack_now: plan.bore.diameter - tenon_now,
         slack_least: bore.least() - tenon.most(),
+        slack_aligned: (bore.across_rings - tenon.across_rings)
+            .min(bore.along_rings - tenon.along_rings),
         slack_most: bore.most() - tenon.least(),
         spread: spread(plan.bore.diameter, &movement).max(spread(tenon_now, &finials)),
         tenon_then: bore.least() / widest,

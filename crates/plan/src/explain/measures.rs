@@ -3,6 +3,11 @@
 /// Identifier with `*` for one part, drawing, words.
 pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
+        "ball.cylinder.overhang",
+        "ball.rounding",
+        "The farther the tool works from the jaws, the harder it pulls at the spigot: one chuck manual ends at 3.3 spigot diameters (trade facts 3.2). Up to there the tail centre may be drawn away, as boring needs.",
+    ),
+    (
         "rough.centres.length",
         "",
         "The least blank, or the plan's where that is longer; the step says what each part of it is for.",

@@ -1,5 +1,6 @@
 //! Finials: blank, jaws, neck, shoulder, tenon, hanger.
 
+use super::Check;
 use super::kind::{self, advice, change};
 use super::mending::{clears, nearest_length};
 use crate::bench::{finely, settable, trimmed, written};
@@ -18,21 +19,43 @@ pub(crate) const COVER: f64 = 1.0;
 
 /// Everything about the finials.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
-    let mut found: Vec<Finding> = study
+    let mut found = top(study);
+    found.extend(bottom(study));
+    found.extend(rim(study));
+    found
+}
+
+fn top(study: &Study<'_>) -> Vec<Finding> {
+    at(study, End::Top)
+}
+
+fn bottom(study: &Study<'_>) -> Vec<Finding> {
+    at(study, End::Bottom)
+}
+
+/// The check that a mend of one finial is held to: what is wrong with the other is no matter of it.
+fn alone(end: End) -> Check {
+    match end {
+        End::Top => top,
+        End::Bottom => bottom,
+    }
+}
+
+fn at(study: &Study<'_>, end: End) -> Vec<Finding> {
+    let laid = study
         .expanded
         .finials
         .iter()
-        .filter_map(|(end, _, laid)| Some((*end, end.of(study.plan)?, laid)))
-        .flat_map(|(end, finial, laid)| {
-            [
-                blank, jaws, neck, whips, rings, tip, shoulder, tenon, hanger,
-            ]
-            .into_iter()
-            .filter_map(move |each| each(study, end, finial, laid))
-        })
-        .collect();
-    found.extend(rim(study));
-    found
+        .find(|(other, ..)| *other == end);
+    let (Some((.., laid)), Some(finial)) = (laid, end.of(study.plan)) else {
+        return Vec::new();
+    };
+    [
+        blank, jaws, neck, whips, rings, tip, shoulder, tenon, hanger,
+    ]
+    .into_iter()
+    .filter_map(|each| each(study, end, finial, laid))
+    .collect()
 }
 
 fn setup(end: End) -> String {
@@ -63,7 +86,7 @@ fn blank(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<
             .in_setup(setup(end))
             .in_step(format!("{}.rough", setup(end)))
             .mended_by(
-                clears(study, check, kind::FINIAL_BLANK.id, &key, &write)
+                clears(study, alone(end), kind::FINIAL_BLANK.id, &key, &write)
                     .then(|| change(&key, &write, format!("Use a blank {write} square."))),
             ),
     )
@@ -103,7 +126,7 @@ fn jaws(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<F
             .in_setup(setup(end))
             .mended_by(
                 near.map(|size| written(plan, size))
-                    .filter(|write| clears(study, check, kind::FINIAL_JAWS.id, &key, write))
+                    .filter(|write| clears(study, alone(end), kind::FINIAL_JAWS.id, &key, write))
                     .map(|write| change(&key, &write, format!("Use a blank {write} square."))),
             ),
     )
@@ -125,7 +148,7 @@ fn neck(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<F
     )
     .then(|| key(end, &format!("shape.{number}.to")));
     let mend = key
-        .filter(|key| clears(study, check, kind::FINIAL_NECK.id, key, &write))
+        .filter(|key| clears(study, alone(end), kind::FINIAL_NECK.id, key, &write))
         .map(|key| {
             change(
                 &key,
@@ -174,7 +197,7 @@ fn thicker(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid], id: &str
         Some(FinialPart::Ball { diameter }) => (2.0 * laid[index].from.y).min(0.9 * diameter),
         _ => 2.0 * laid[index].from.y,
     };
-    let size = nearest_length(study, check, id, &key, 2.0 * thinnest, most, step)?;
+    let size = nearest_length(study, alone(end), id, &key, 2.0 * thinnest, most, step)?;
     let write = written(plan, size);
     Some(change(
         &key,
@@ -195,7 +218,7 @@ fn shorter(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid], id: &str
     let key = key(end, &format!("shape.{}.{word}", index + 1));
     let step = plan.rack.rule_step.max(plan.style.step_mm());
     let now = longest.length();
-    let length = nearest_length(study, check, id, &key, now, 0.25 * now, step)?;
+    let length = nearest_length(study, alone(end), id, &key, now, 0.25 * now, step)?;
     let write = written(plan, length);
     Some(change(
         &key,
@@ -261,7 +284,7 @@ fn rings(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<
             .in_setup(setup(end))
             .in_step(format!("{}.part", setup(end)))
             .mended_by(
-                clears(study, check, kind::FINIAL_RINGS.id, "speeds.turning", &write)
+                clears(study, alone(end), kind::FINIAL_RINGS.id, "speeds.turning", &write)
                     .then(|| change("speeds.turning", &write, format!("Turn at no more than {write} rpm."))),
             )
             .mended_by(thicker(study, end, finial, laid, kind::FINIAL_RINGS.id))
@@ -306,7 +329,7 @@ fn tip(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<Fi
             .in_step(format!("{}.shape.{number}", setup(end)))
             .at(rondure_solid::DVec3::new(0.0, 0.0, laid.last()?.to.x))
             .mended_by(
-                key.filter(|key| clears(study, check, kind::FINIAL_TIP.id, key, &write))
+                key.filter(|key| clears(study, alone(end), kind::FINIAL_TIP.id, key, &write))
                     .map(|key| change(&key, &write, format!("End it at {write} across."))),
             )
             .mended_by([advice("Or end it in a small ball; where children reach it, follow the local rules for points and small parts.")]),
@@ -329,7 +352,7 @@ fn shoulder(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Opti
         _ => None,
     };
     let mend = key
-        .filter(|key| clears(study, check, kind::FINIAL_SHOULDER.id, key, &write))
+        .filter(|key| clears(study, alone(end), kind::FINIAL_SHOULDER.id, key, &write))
         .map(|key| change(&key, &write, format!("Make the shoulder {write}.")))
         .unwrap_or_else(|| {
             advice(format!(
@@ -362,7 +385,7 @@ fn tenon(study: &Study<'_>, end: End, finial: &Finial, _laid: &[Laid]) -> Option
     let step = plan.rack.rule_step.max(plan.style.step_mm());
     let shorter = nearest_length(
         study,
-        check,
+        alone(end),
         kind::FINIAL_TENON.id,
         &key,
         finial.tenon_length,
@@ -396,7 +419,7 @@ fn hanger(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option
     let step = plan.rack.rule_step.max(plan.style.step_mm());
     let shallower = nearest_length(
         study,
-        check,
+        alone(end),
         kind::HANGER_WALL.id,
         &key_depth,
         hanger.depth,

@@ -76,7 +76,7 @@ fn tight(study: &Study<'_>, fits: &Fits) -> Option<Finding> {
         kind::FIT_TIGHT.id,
         key,
         plan.finials.glue_gap,
-        1.0,
+        WIDEST_GLUE,
         step,
     );
     Some(
@@ -97,7 +97,7 @@ fn tight(study: &Study<'_>, fits: &Fits) -> Option<Finding> {
                 change(key, &write, format!("Leave {write} of room for the tenon now."))
             }))
             .mended_by(settle(study, kind::FIT_TIGHT.id, fits.to))
-            .mended_by([advice("Set the finials so that their growth rings lie the same way as the ball's: then both move alike.")]),
+            .mended_by((fits.slack_aligned >= 0.0).then(|| advice("Set the finials so that their growth rings lie the same way as the ball's: then both move alike, and it fits."))),
     )
 }
 

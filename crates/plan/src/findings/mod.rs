@@ -21,6 +21,7 @@ mod whole;
 mod wood;
 
 pub use seats::centre;
+pub(crate) use stock::MOST_OVERHANG;
 
 use rayon::prelude::*;
 

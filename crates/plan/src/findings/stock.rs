@@ -4,6 +4,7 @@ use super::kind::{self, advice, change};
 use super::mending::{clears, mark_counts};
 use crate::bench::{settable, trimmed, written};
 use crate::form::coved_ball::ball::BORE_KINDS;
+use crate::form::coved_ball::rough::HEART;
 use crate::form::coved_ball::stock::SHOULDER;
 use crate::plan::BlankShape;
 use crate::rack::Combined;
@@ -12,7 +13,7 @@ use crate::study::Study;
 
 /// Overhang over the spigot's diameter that a chuck manual allows, derived: 150 mm on 45 mm
 /// (trade facts 3.2).
-const MOST_OVERHANG: f64 = 150.0 / 45.0;
+pub(crate) const MOST_OVERHANG: f64 = 150.0 / 45.0;
 
 /// Blank, lathe and chuck.
 pub fn check(study: &Study<'_>) -> Vec<Finding> {
@@ -65,9 +66,6 @@ fn blank_across(study: &Study<'_>) -> Vec<Finding> {
             })),
     ]
 }
-
-/// Wood round the pith that checks with it, mm on the radius. Common practice, no source.
-const HEART: f64 = 2.0;
 
 fn pith(study: &Study<'_>) -> Vec<Finding> {
     let plan = study.plan;
@@ -326,7 +324,7 @@ fn chuck(study: &Study<'_>) -> Vec<Finding> {
                 ),
         );
     }
-    let overhang = stock.tail - stock.head - stock.spigot_length;
+    let overhang = stock.overhang();
     if overhang > MOST_OVERHANG * stock.spigot {
         let limit = MOST_OVERHANG * stock.spigot;
         let least = rounded_up(study, stock.least_length);

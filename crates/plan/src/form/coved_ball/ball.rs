@@ -7,6 +7,7 @@ use super::stock::{Stock, TAIL_WASTE};
 use crate::bench::{Bench, bit_name, written};
 use crate::caution;
 use crate::facets::{Stage, ladder};
+use crate::findings::MOST_OVERHANG;
 use crate::outline::{outside_ball, outside_cylinder, outside_facets};
 use crate::plan::Plan;
 use crate::process::{CutKind, Setup, Step};
@@ -36,6 +37,14 @@ pub fn setup(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, Profi
 
     let mut bench = Bench::new(plan, id, "ball.cylinder");
     bench.calliper("calliper", "true cylinder", diameter);
+    bench.rule(
+        "overhang",
+        &format!(
+            "stands out of the jaws; a spigot this thick carries {} without the tail centre",
+            written(plan, MOST_OVERHANG * stock.spigot)
+        ),
+        stock.overhang(),
+    );
     let cylinder = Step::new(
         "ball.cylinder",
         format!(
@@ -142,7 +151,14 @@ pub fn setup(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, Profi
     steps.push(
         Step::new(
             "ball.part",
-            "Thin the neck close to the collar, stop the lathe and saw the ball off.",
+            format!(
+                "Thin the neck close to the collar, stop the lathe and saw the ball off. {}",
+                if stock.neck <= layout.bore_radius {
+                    "Spigot and collar stay on the waste, and the second bore takes the neck's stump: no trace of the holding is left."
+                } else {
+                    "Spigot and collar stay on the waste; the neck's stump is thicker than the bore and is turned away at the end of the next set-up."
+                }
+            ),
         )
         .with("parting tool, fine saw")
         .at(turning)

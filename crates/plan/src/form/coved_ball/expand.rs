@@ -162,6 +162,9 @@ fn one_stick(plan: &Plan, finials: &[(End, usize, Vec<Laid>)]) -> Option<Need> {
     })
 }
 
+/// What a number is read by that nobody has to fetch.
+const SENSES: [&str; 4] = ["eye", "ear", "feel", "feeler"];
+
 /// Blanks, jaws, and every tool a step names, each once, in the order it is first needed.
 fn needs(
     plan: &Plan,
@@ -191,7 +194,7 @@ fn needs(
                 .iter()
                 .chain(step.measures.iter().map(|measure| &measure.tool));
             for tool in tools.flat_map(|tools| tools.split(", ")) {
-                if !needs.iter().any(|need| need.what == tool) {
+                if !SENSES.contains(&tool) && !needs.iter().any(|need| need.what == tool) {
                     needs.push(Need {
                         what: tool.to_owned(),
                         purpose: setup.title.clone(),

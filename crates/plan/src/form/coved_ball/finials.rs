@@ -262,7 +262,9 @@ pub fn setup(
             .in_place_of(std::mem::replace(&mut before, vec![cut])),
     );
     let mut bench = Bench::new(plan, &id, &format!("{id}.part"));
-    if let Some(whip) = whip::of(plan, finial, laid) {
+    if let Some(whip) =
+        whip::of(plan, finial, laid).filter(|whip| whip.slenderness >= whip::SLENDER)
+    {
         bench.fine(
             "bend",
             &format!(
@@ -275,7 +277,7 @@ pub fn setup(
         bench.number(
             "swing",
             &format!(
-                "swings a second by itself; the lathe turns up to {} times",
+                "its own swing; the lathe turns up to {} times a second",
                 trimmed(turning.to / 60.0, 0)
             ),
             whip.frequency,
@@ -376,7 +378,7 @@ fn home(plan: &Plan, fits: &Fits) -> Step {
     );
     bench.fine(
         "slack.least",
-        "slack then at the least, rings of tenon and bore crossed",
+        "slack then at the least, rings of tenon and bore crossed; below 0 it wedges",
         fits.slack_least,
         "feel",
     );
@@ -407,7 +409,7 @@ fn home(plan: &Plan, fits: &Fits) -> Step {
     Step::new(
         "assembly.home",
         format!(
-            "Nothing to do, but to know: from {} % when turned the wood comes to {} % where it will live. Set the finials with their growth rings the way of the ball's, and both move alike.",
+            "Nothing to do here, but to know: from {} % when turned the wood comes to {} % where it will live. Set the finials with their growth rings the way of the ball's, and both move alike.",
             trimmed(fits.from, 1), trimmed(fits.to, 1)
         ),
     )

@@ -37,7 +37,11 @@ pub fn cove_place(layout: &Layout, mounting: u32, after: bool) -> String {
         } else {
             mounting + n - quarter_marks - 1
         } % n;
-        format!("midway between marks {} and {}", low + 1, (low + 1) % n + 1)
+        format!(
+            "the middle between marks {} and {}",
+            low + 1,
+            (low + 1) % n + 1
+        )
     }
 }
 
@@ -243,11 +247,11 @@ mod tests {
         assert_eq!(cove_place(&layout(8), 3, true), "mark 6");
         assert_eq!(
             cove_place(&layout(10), 0, true),
-            "midway between marks 3 and 4"
+            "the middle between marks 3 and 4"
         );
         assert_eq!(
             cove_place(&layout(10), 0, false),
-            "midway between marks 8 and 9"
+            "the middle between marks 8 and 9"
         );
         for n in [8, 10, 12, 14, 16] {
             let layout = layout(n);

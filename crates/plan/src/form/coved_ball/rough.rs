@@ -52,6 +52,9 @@ fn allowances(plan: &Plan, stock: &Stock) -> String {
     )
 }
 
+/// Wood round the pith that checks with it, mm on the radius. Common practice, no source.
+pub const HEART: f64 = 2.0;
+
 /// Where the pith is and where it goes.
 fn pith_words(plan: &Plan) -> String {
     match plan.blank.pith {
@@ -61,8 +64,13 @@ fn pith_words(plan: &Plan) -> String {
                 .to_owned()
         }
         Some(off) => format!(
-            " The pith runs {} beside the axis; mark on both ends where it comes out.",
-            written(plan, off)
+            " The pith runs {} beside the axis, {}.",
+            written(plan, off),
+            if off + HEART <= 0.5 * plan.bore.diameter {
+                "and the bore takes it out"
+            } else {
+                "where no bore reaches it; mark on both ends where it comes out"
+            }
         ),
     }
 }

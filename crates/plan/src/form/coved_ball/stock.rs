@@ -124,6 +124,11 @@ impl Stock {
         }
     }
 
+    /// How far the work stands out of the jaws, mm.
+    pub fn overhang(&self) -> f64 {
+        self.tail - self.head - self.spigot_length
+    }
+
     /// Radius of a round region that holds the blank.
     pub fn reach(&self, plan: &Plan) -> f64 {
         match plan.blank.shape {

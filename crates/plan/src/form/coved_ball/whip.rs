@@ -18,6 +18,9 @@ pub const SIDE_PUSH: f64 = 1.0;
 /// The slowest swing stays this many times above the lathe's turns: wood and hands are not even, and
 /// push twice a turn. Common practice, no source.
 pub const CLEAR_OF_SPEED: f64 = 3.0;
+/// From this slenderness on a finial's bend and swing are told; below it nothing whips. Common
+/// practice, no source.
+pub const SLENDER: f64 = 8.0;
 /// Above this many thicknesses a spindle between centres begins to bow (woodworkersjournal.com
 /// slender spindles; trade facts 5.7).
 pub const BOWS: f64 = 11.0;
