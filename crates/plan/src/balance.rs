@@ -10,7 +10,7 @@ use std::f64::consts::TAU;
 use rondure_solid::{DVec3, Moments};
 use rondure_wood::Density;
 
-use crate::bench::{Bench, trimmed};
+use crate::bench::{Bench, TO_KNOW, trimmed};
 use crate::form::coved_ball::BALL;
 use crate::form::coved_ball::finials::End;
 use crate::process::Step;
@@ -70,7 +70,7 @@ fn mounting(study: &Study<'_>, density: Density, setup: usize, bench: &mut Bench
             1000.0 * kg * beside,
             "g·mm",
             0,
-            "by calculation",
+            TO_KNOW,
         );
         ""
     } else {
@@ -86,7 +86,7 @@ fn mounting(study: &Study<'_>, density: Density, setup: usize, bench: &mut Bench
         pull(kg, MISS, fastest),
         "N",
         1,
-        "feel: any shake, stop",
+        TO_KNOW,
     );
 }
 
@@ -111,13 +111,13 @@ fn hanging(study: &Study<'_>, density: Density, bench: &mut Bench<'_>) {
         1000.0 * kg,
         "g",
         0,
-        "scales",
+        TO_KNOW,
     );
     bench.observed(
         "centre",
         "its centre of mass below the eye",
         hang.below,
-        "finger, to balance it on",
+        TO_KNOW,
     );
     if hang.lower_share > 0.0 {
         bench.angle(
@@ -127,7 +127,7 @@ fn hanging(study: &Study<'_>, density: Density, bench: &mut Bench<'_>) {
                 trimmed(MISS, 0)
             ),
             (hang.lower_share * MISS / hang.below).atan(),
-            "eye",
+            TO_KNOW,
         );
     }
 }

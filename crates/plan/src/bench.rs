@@ -9,6 +9,9 @@ use crate::rack::BitKind;
 use crate::report::Measure;
 use crate::units::{LengthStyle, MILLIMETRES_PER_INCH, show_length};
 
+/// Stands in the place of a tool beside a number that nobody sets, but that is good to know.
+pub const TO_KNOW: &str = "to know";
+
 /// Writes measures of one step.
 #[derive(Debug)]
 pub struct Bench<'a> {

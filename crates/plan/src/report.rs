@@ -139,9 +139,9 @@ pub struct Measure {
     pub value: f64,
     /// The number before that rounding.
     pub exact: f64,
-    /// `mm`, `deg`, `rpm`, `count` or `share`.
+    /// `mm`, `deg`, `rpm`, `count`, `share`, `ratio`, `N`, `Hz`, `g` or `g·mm`.
     pub unit: &'static str,
-    /// The tool that sets it.
+    /// The tool that sets it; `to know` of a number that nobody sets.
     pub tool: String,
     /// As the turner reads it, with its unit.
     pub shown: String,

@@ -29,11 +29,11 @@ value: number,
  */
 exact: number, 
 /**
- * `mm`, `deg`, `rpm`, `count` or `share`.
+ * `mm`, `deg`, `rpm`, `count`, `share`, `ratio`, `N`, `Hz`, `g` or `g·mm`.
  */
 unit: string, 
 /**
- * The tool that sets it.
+ * The tool that sets it; `to know` of a number that nobody sets.
  */
 tool: string, 
 /**

@@ -7,6 +7,7 @@ use crate::flow::{Cell, Flow, Row, columns};
 use crate::packet::parts::{BODY, BOX, SMALL, cautions, heading, led, text, tick_box};
 use crate::packet::setup::{drawings, speed_words};
 use crate::text::Style;
+use rondure_plan::bench::TO_KNOW;
 use rondure_plan::report::{Measure, Report, SetupReport, StepReport};
 
 /// The numbers, points.
@@ -216,7 +217,7 @@ fn step_rows(
 fn chosen<'a>(report: &'a Report, step: &'a str) -> Vec<&'a Measure> {
     let own: Vec<&Measure> = report
         .measures_of(step)
-        .filter(|measure| measure.unit != "share")
+        .filter(|measure| measure.unit != "share" && measure.tool != TO_KNOW)
         .collect();
     let callipers = own
         .iter()

@@ -5,13 +5,14 @@
 //! whose step is not among the set-up's steps still appears, above the steps.
 
 use super::measures::measures;
-use super::parts::{BODY, BOX, cautions, finding, heading, led, listed, text, tick_box};
+use super::parts::{BODY, BOX, SMALL, cautions, finding, heading, led, listed, text, tick_box};
 use crate::drawing::{Group, Page, Role, moved};
 use crate::flow::{Cell, Flow, Row, columns, height};
 use crate::pictures::{Pictures, SetupPictures};
 use crate::text::{Anchor, Setter, Style};
 use crate::texts::Texts;
 use kurbo::{Point, Vec2};
+use rondure_plan::bench::TO_KNOW;
 use rondure_plan::report::{Measure, Report, SetupReport, Speed, StepReport};
 
 /// The number of the set-up, points.
@@ -272,8 +273,24 @@ fn step_rows(
     if !warned.is_empty() {
         rows.push(Row::space(1.5));
     }
-    let own: Vec<&Measure> = report.measures_of(&step.id).collect();
+    let (known, own): (Vec<&Measure>, Vec<&Measure>) = report
+        .measures_of(&step.id)
+        .partition(|measure| measure.tool == TO_KNOW);
     rows.extend(measures(setter, &own, INDENT, width));
+    if !known.is_empty() {
+        let words: Vec<String> = known
+            .iter()
+            .map(|measure| format!("{} {}", measure.shown, measure.label))
+            .collect();
+        let lines = setter.led(
+            texts.of("setup.to_know"),
+            &format!("{}.", words.join("; ")),
+            SMALL,
+            room,
+        );
+        rows.push(Row::space(1.0));
+        rows.extend(columns(vec![Cell::text(&step.id, INDENT, SMALL, lines)]));
+    }
     let found = report
         .findings
         .iter()

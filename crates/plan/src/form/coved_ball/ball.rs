@@ -4,7 +4,7 @@ use rondure_solid::{DVec3, Profile, ProfileError, Region};
 
 use super::layout::Layout;
 use super::stock::{Stock, TAIL_WASTE};
-use crate::bench::{Bench, bit_name, written};
+use crate::bench::{Bench, TO_KNOW, bit_name, written};
 use crate::caution;
 use crate::facets::{Stage, ladder};
 use crate::findings::MOST_OVERHANG;
@@ -37,13 +37,14 @@ pub fn setup(plan: &Plan, layout: &Layout, stock: &Stock) -> Result<Setup, Profi
 
     let mut bench = Bench::new(plan, id, "ball.cylinder");
     bench.calliper("calliper", "true cylinder", diameter);
-    bench.rule(
+    bench.observed(
         "overhang",
         &format!(
             "stands out of the jaws; a spigot this thick carries {} without the tail centre",
             written(plan, MOST_OVERHANG * stock.spigot)
         ),
         stock.overhang(),
+        TO_KNOW,
     );
     let cylinder = Step::new(
         "ball.cylinder",

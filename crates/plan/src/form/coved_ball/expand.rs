@@ -7,7 +7,7 @@ use super::finials::{End, assembly};
 use super::layout::Layout;
 use super::stock::{Stock, stock};
 use super::{ball, finials, mountings, piercing, rough, sizes};
-use crate::bench::written;
+use crate::bench::{TO_KNOW, written};
 use crate::plan::{BlankShape, Plan};
 use crate::process::{Piece, Process, Setup};
 use crate::reader::{Problem, Problems};
@@ -162,9 +162,6 @@ fn one_stick(plan: &Plan, finials: &[(End, usize, Vec<Laid>)]) -> Option<Need> {
     })
 }
 
-/// What a number is read by that nobody has to fetch.
-const SENSES: [&str; 4] = ["eye", "ear", "feel", "feeler"];
-
 /// Blanks, jaws, and every tool a step names, each once, in the order it is first needed.
 fn needs(
     plan: &Plan,
@@ -194,7 +191,7 @@ fn needs(
                 .iter()
                 .chain(step.measures.iter().map(|measure| &measure.tool));
             for tool in tools.flat_map(|tools| tools.split(", ")) {
-                if !SENSES.contains(&tool) && !needs.iter().any(|need| need.what == tool) {
+                if tool != TO_KNOW && !needs.iter().any(|need| need.what == tool) {
                     needs.push(Need {
                         what: tool.to_owned(),
                         purpose: setup.title.clone(),

@@ -11,7 +11,7 @@ use super::finial_outline::{Laid, outside, outside_all, radius_at};
 use super::layout::Layout;
 use super::rough::square;
 use super::whip;
-use crate::bench::{Bench, bit_name, settable, trimmed, written};
+use crate::bench::{Bench, TO_KNOW, bit_name, settable, trimmed, written};
 use crate::caution;
 use crate::fits::{Fits, fits};
 use crate::outline::outside_cylinder;
@@ -128,13 +128,14 @@ fn guidance(bench: &mut Bench<'_>, laid: &[Laid]) {
         widest / thinnest,
         "ratio",
         1,
-        "eye",
+        TO_KNOW,
     );
     let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
-    bench.rule(
+    bench.observed(
         "guide.golden",
         "from the shoulder to the golden section; as guidance, a part may end there",
         (1.0 - golden) * tip,
+        TO_KNOW,
     );
 }
 
@@ -205,7 +206,7 @@ pub fn setup(
             "wall",
             "wood left round it at the thinnest",
             hanger_wall(hanger, laid),
-            "eye",
+            TO_KNOW,
         );
         steps.push(
             Step::new(format!("{id}.hanger"), "Drill the hanger's hole from the tailstock now, while the wood round it is thick; then bring the tail centre back into it.")
@@ -272,7 +273,7 @@ pub fn setup(
                 whip::SIDE_PUSH
             ),
             whip.bend,
-            "feel",
+            TO_KNOW,
         );
         bench.number(
             "swing",
@@ -283,9 +284,9 @@ pub fn setup(
             whip.frequency,
             "Hz",
             0,
-            "ear",
+            TO_KNOW,
         );
-        bench.number("slender", &format!("times as long as its thinnest place is thick (a spindle between centres begins to bow from {})", whip::BOWS), whip.slenderness, "ratio", 1, "eye");
+        bench.number("slender", &format!("times as long as its thinnest place is thick (a spindle between centres begins to bow from {})", whip::BOWS), whip.slenderness, "ratio", 1, TO_KNOW);
     }
     steps.push(
         Step::new(
@@ -356,55 +357,55 @@ fn home(plan: &Plan, fits: &Fits) -> Step {
         "bore.across",
         "bore then, across the growth rings",
         fits.bore.across_rings,
-        "inside callipers",
+        TO_KNOW,
     );
     bench.fine(
         "bore.along",
         "bore then, along the growth rings",
         fits.bore.along_rings,
-        "inside callipers",
+        TO_KNOW,
     );
     bench.fine(
         "tenon.across",
         "tenon then, across the growth rings",
         fits.tenon.across_rings,
-        "callipers",
+        TO_KNOW,
     );
     bench.fine(
         "tenon.along",
         "tenon then, along the growth rings",
         fits.tenon.along_rings,
-        "callipers",
+        TO_KNOW,
     );
     bench.fine(
         "slack.least",
         "slack then at the least, rings of tenon and bore crossed; below 0 it wedges",
         fits.slack_least,
-        "feel",
+        TO_KNOW,
     );
     bench.fine(
         "slack.most",
         "slack then at the most",
         fits.slack_most,
-        "feel",
+        TO_KNOW,
     );
     bench.fine(
         "tenon.then",
         "largest tenon, turned today, that still enters then",
         fits.tenon_then,
-        "callipers",
+        TO_KNOW,
     );
     bench.fine(
         "ball.across",
         "ball then, across the growth rings",
         fits.ball.across_rings,
-        "callipers",
+        TO_KNOW,
     );
     bench.fine(
         "ball.along",
         "ball then, along the growth rings",
         fits.ball.along_rings,
-        "callipers",
+        TO_KNOW,
     );
     Step::new(
         "assembly.home",
@@ -439,7 +440,7 @@ pub fn assembly(plan: &Plan, layout: &Layout) -> Setup {
                         "gap under a flat shoulder {quarter}/4 of the way from a ridge to the middle of the cove"
                     ),
                 };
-                bench.fine(&format!("gap.{quarter}"), &label, high - rim, "feeler");
+                bench.fine(&format!("gap.{quarter}"), &label, high - rim, TO_KNOW);
             }
         }
     }

@@ -7,7 +7,7 @@ use rondure_solid::ProfileError;
 
 use super::layout::Layout;
 use super::mountings::cove_place;
-use crate::bench::{Bench, bit_name, written};
+use crate::bench::{Bench, TO_KNOW, bit_name, written};
 use crate::caution;
 use crate::plan::Plan;
 use crate::process::{CutKind, Setup, Step};
@@ -43,7 +43,7 @@ fn between(bench: &mut Bench<'_>, plan: &Plan, layout: &Layout, hole: f64) {
         } else {
             format!("wood between neighbouring holes {place} from the axis")
         };
-        bench.observed(&format!("between.{}", row + 1), &label, wood, "eye");
+        bench.observed(&format!("between.{}", row + 1), &label, wood, TO_KNOW);
     }
 }
 

@@ -3,7 +3,7 @@
 use rondure_solid::{DVec3, ProfileError, Region};
 
 use super::stock::{COLLAR, Stock};
-use crate::bench::{Bench, written};
+use crate::bench::{Bench, TO_KNOW, written};
 use crate::caution;
 use crate::outline::outside_cylinder;
 use crate::plan::{BlankShape, Plan};
@@ -93,10 +93,10 @@ fn stock_list(bench: &mut Bench<'_>, plan: &Plan, stock: &Stock) {
             written(plan, kerf)
         ),
         count as u32,
-        "saw",
+        TO_KNOW,
         format!("{count}"),
     );
-    bench.observed("left", "left over", left, "rule");
+    bench.observed("left", "left over", left, TO_KNOW);
 }
 
 /// Sawn off each end of a branch or board for the checks that drying makes, mm: 1 in (woodbarter.com;
