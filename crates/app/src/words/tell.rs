@@ -16,6 +16,8 @@ pub fn report(report: &Report, screen: &mut Screen) -> io::Result<()> {
         for found in &report.findings {
             finding(found, screen)?;
         }
+        screen.paragraph("")?;
+        screen.paragraph("Why, with a drawing: rondure report PLAN --explain with the name in brackets. The same for any number to set, by its name in docs/measures.md.")?;
     }
     screen.heading("What is left")?;
     for piece in &report.pieces {
