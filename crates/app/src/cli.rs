@@ -27,6 +27,7 @@ const AFTER: &str = "Begin with:\n  rondure\nor without the page:\n  rondure new
 pub enum Command {
     Serve(Serve),
     Report(Report),
+    Stress(Stress),
     Solid(Solid),
     Packet(Packet),
     Handout(Handout),
@@ -86,6 +87,30 @@ pub struct Report {
     /// Write the drawing that goes with --explain, ending in .svg
     #[arg(short, long, value_name = "FILE", requires = "explain")]
     pub output: Option<PathBuf>,
+}
+
+/// Say whether the wood holds: at which step it comes nearest to breaking, where and why.
+///
+/// Every set-up is looked at twice, first with large cubes within seconds, then finer. What
+/// the wood stands needs no guess of a force; how near it comes does, and the plan's [loads]
+/// set them. Ctrl-C stops, and tells what is known so far. Ends with status 1 when the wood's
+/// mean does not stand something.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rondure stress my.toml\n  rondure stress my.toml --setup mounting.3\n\nThis compares steps and designs. It does not replace a face shield, a low speed, and stopping when something sounds wrong."
+)]
+pub struct Stress {
+    /// The plan file; - reads it from the input
+    pub plan: PathBuf,
+    /// Only this set-up, by the name in brackets behind its title in the report, e.g. mounting.3
+    #[arg(long, value_name = "SETUP")]
+    pub setup: Option<String>,
+    /// Only the first look with large cubes: an answer within seconds
+    #[arg(long)]
+    pub quick: bool,
+    /// Print one JSON document for other programs
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Write the surface of the wood after a set-up, or of the finished piece.

@@ -9,6 +9,7 @@
 
 mod cli;
 mod failure;
+pub mod hold;
 mod keep;
 mod labels;
 mod new_plan;
@@ -33,6 +34,7 @@ pub fn command() -> ExitCode {
         None => run::demo(&mut screen),
         Some(Command::Serve(wanted)) => run::serve(wanted, &mut screen),
         Some(Command::Report(wanted)) => run::report(wanted, &mut screen),
+        Some(Command::Stress(wanted)) => run::stress(wanted, &mut screen),
         Some(Command::Solid(wanted)) => run::solid(wanted, &mut screen),
         Some(Command::Packet(wanted)) => run::packet(wanted, &mut screen),
         Some(Command::Handout(wanted)) => run::handout(wanted, &mut screen),

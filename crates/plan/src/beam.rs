@@ -150,8 +150,8 @@ impl Beam {
         }
         let (mut slope, mut at) = (0.0, 0.0);
         let mut out = Vec::with_capacity(count);
-        for k in 0..count {
-            let curve = moment[k] / (self.young * second_moment(self.radius[k]));
+        for (moment, radius) in moment.iter().zip(&self.radius) {
+            let curve = moment / (self.young * second_moment(*radius));
             let half = 0.5 * self.slice;
             at += slope * half + 0.5 * curve * half * half;
             slope += curve * half;

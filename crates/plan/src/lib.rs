@@ -20,6 +20,7 @@ mod figures;
 pub mod findings;
 pub mod fits;
 pub mod form;
+pub mod hold;
 pub mod memory;
 pub mod order;
 pub mod outline;

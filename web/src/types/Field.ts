@@ -48,6 +48,6 @@ offers: Array<Offer>,
  */
 range: FieldRange | null, 
 /**
- * The unit of `value` and `range`: `mm`, `in`, `deg`, `%`, `rpm` or empty.
+ * The unit of `value` and `range`: `mm`, `in`, `deg`, `%`, `rpm`, `N` or empty.
  */
 unit: string, };

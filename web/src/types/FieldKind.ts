@@ -3,4 +3,4 @@
 /**
  * Sorts of value.
  */
-export type FieldKind = "length" | "count" | "percent" | "angle" | "speed" | "choice" | "text";
+export type FieldKind = "length" | "count" | "percent" | "angle" | "speed" | "force" | "choice" | "text";

@@ -11,6 +11,7 @@ mod rescale;
 mod round;
 mod serve;
 mod solid;
+mod stress;
 mod template;
 mod woods;
 
@@ -25,6 +26,7 @@ pub use rescale::rescale;
 pub use round::round;
 pub use serve::{demo, serve};
 pub use solid::solid;
+pub use stress::stress;
 pub use template::template;
 pub use woods::woods;
 

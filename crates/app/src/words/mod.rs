@@ -1,5 +1,6 @@
 //! Words on a screen: wrapped to its width, bold where it can be.
 
+pub mod held;
 pub mod tell;
 
 use std::io::{self, BufWriter, IsTerminal, Stdout, Write};

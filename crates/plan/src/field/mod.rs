@@ -41,7 +41,7 @@ pub struct Field {
     pub offers: Vec<Offer>,
     /// Where a slider makes sense.
     pub range: Option<FieldRange>,
-    /// The unit of `value` and `range`: `mm`, `in`, `deg`, `%`, `rpm` or empty.
+    /// The unit of `value` and `range`: `mm`, `in`, `deg`, `%`, `rpm`, `N` or empty.
     pub unit: &'static str,
 }
 
@@ -59,6 +59,8 @@ pub enum FieldKind {
     Angle,
     /// A speed in revolutions a minute.
     Speed,
+    /// A force in newtons.
+    Force,
     /// One of the offers.
     Choice,
     /// Any line of text.

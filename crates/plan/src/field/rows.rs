@@ -13,7 +13,7 @@ use crate::form::coved_ball::ball::BORE_KINDS;
 use crate::form::coved_ball::finials::HANGER_KINDS;
 use crate::form::coved_ball::mountings::MARKER_KINDS;
 use crate::form::coved_ball::piercing::PIERCE_KINDS;
-use crate::plan::{BlankShape, Finial, FinialPart, Plan, Reverse};
+use crate::plan::{BlankShape, Finial, FinialPart, GrainWay, Loads, Plan, Reverse};
 use crate::rack::CentreKind;
 use crate::units::{FRACTIONS, LengthStyle};
 
@@ -50,6 +50,7 @@ pub(super) fn write(list: &mut List<'_>) {
     holding(list);
     limits(list);
     speeds(list);
+    loads(list);
 }
 
 fn piece(list: &mut List<'_>) {
@@ -104,6 +105,15 @@ fn wood(list: &mut List<'_>) {
         PERCENT,
         Some(plan.wood.moisture),
         Some(MOISTURE),
+    );
+    list.choice(
+        &row(
+            "wood.grain",
+            "Grain",
+            "Along the blank's length, or across it through mark 1. It decides where the wood splits.",
+        ),
+        Some(plan.wood.grain.word()),
+        offers::words(GrainWay::WORDS.map(|(word, _)| word)),
     );
     for (place, heading, says, air) in [
         (
@@ -621,4 +631,74 @@ fn speeds(list: &mut List<'_>) {
     ] {
         list.number(&row(key, label, says), TURNS, value, None);
     }
+}
+
+fn loads(list: &mut List<'_>) {
+    let loads = Loads::of(&list.plan.loads, &list.plan.rack.loads);
+    list.section("Forces you know");
+    for (key, label, says, load, most) in [
+        (
+            "loads.tail",
+            "Tail centre",
+            "How hard the tail centre pushes; snug is enough.",
+            loads.tail,
+            1000.0,
+        ),
+        (
+            "loads.grip",
+            "Grip of the jaws",
+            "All jaws together, drawn up by the key.",
+            loads.grip,
+            4000.0,
+        ),
+        (
+            "loads.cut",
+            "Cut",
+            "How hard the tool pushes, sideways and round.",
+            loads.cut,
+            200.0,
+        ),
+        (
+            "loads.drill",
+            "Drill",
+            "How hard a bit of 10 mm is fed; others by their diameter.",
+            loads.drill,
+            400.0,
+        ),
+        (
+            "loads.finial",
+            "On a finial",
+            "Sanding and fine cuts on slender work.",
+            loads.finial,
+            50.0,
+        ),
+        (
+            "loads.hand",
+            "Hand",
+            "How hard a hand may squeeze the finished piece.",
+            loads.hand,
+            400.0,
+        ),
+    ] {
+        list.number(
+            &row(key, label, says),
+            (FieldKind::Force, "N"),
+            Some(load.value),
+            Some(FieldRange {
+                from: 0.0,
+                to: most,
+                step: most / 200.0,
+            }),
+        );
+    }
+    list.length(
+        &row(
+            "loads.drop",
+            "Drop",
+            "How far the finished piece may fall on to a hard floor.",
+        ),
+        Some(loads.drop.value),
+        Some(100.0..=2000.0),
+        Vec::new(),
+    );
 }

@@ -10,8 +10,8 @@ use super::air::read_air;
 use super::finial::read_finials;
 use super::fit::check_fit;
 use super::{
-    Ball, Blank, BlankShape, Bore, ChosenSpeeds, Cove, Finials, Form, Holding, LimitFrom, Limits,
-    LimitsFrom, Markers, Pierce, Plan, PlanSource, Reverse, WoodChoice,
+    Ball, Blank, BlankShape, Bore, ChosenSpeeds, Cove, Finials, Form, GrainWay, Holding, LimitFrom,
+    Limits, LimitsFrom, Markers, Pierce, Plan, PlanSource, Reverse, WoodChoice, read_loads,
 };
 use crate::rack::{
     CentreKind, Rack, RackLimits, SMALL_WORKSHOP, SMALL_WORKSHOP_INCHES, read_limits,
@@ -125,6 +125,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
     let finials: Option<Finials> = read_finials(top.section_or_empty("finials"));
     let own_limits = read_limits(top.section_or_empty("limits"));
     let speeds = read_speeds(top.section_or_empty("speeds"));
+    let loads = read_loads(top.section_or_empty("loads"));
     top.finish();
     let unit = unit?;
     Some(Plan {
@@ -151,6 +152,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
         finials: finials?,
         limits: limits(own_limits, rack_limits?),
         speeds,
+        loads,
         source: PlanSource::default(),
     })
 }
@@ -191,10 +193,14 @@ fn read_wood(section: Section<'_>) -> Option<WoodChoice> {
     let species = section.text("species").needed();
     // A fresh log of a light wood holds up to twice its dry weight in water (6.9).
     let moisture = section.percent("moisture", 0.0..=200.0).needed();
+    let grain = section
+        .choice("grain", &GrainWay::WORDS)
+        .or(GrainWay::Along);
     section.finish();
     Some(WoodChoice {
         species: species?,
         moisture: moisture?,
+        grain: grain?,
     })
 }
 

@@ -12,6 +12,7 @@ mod change;
 mod file;
 mod finial;
 mod fit;
+mod loads;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
@@ -22,6 +23,8 @@ use crate::units::{LengthStyle, LengthUnit};
 pub use air::Air;
 pub use change::ChangeError;
 pub use finial::{Finial, FinialPart, Finials, Hanger};
+pub(crate) use loads::read_loads;
+pub use loads::{ChosenLoads, FROM_PLAN, FROM_RACK, Loads, Magnitude};
 
 /// A plan, valid in itself.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,6 +65,8 @@ pub struct Plan {
     pub limits: Limits,
     /// Lathe speeds, where the turner chooses them.
     pub speeds: ChosenSpeeds,
+    /// Forces of the bench, where the turner knows them.
+    pub loads: ChosenLoads,
     /// The file, to point at and to change.
     pub source: PlanSource,
 }
@@ -90,6 +95,30 @@ pub struct WoodChoice {
     pub species: String,
     /// Moisture content, percent of the dry weight, 0 to 200.
     pub moisture: f64,
+    /// Which way the grain runs in the blank of the ball.
+    pub grain: GrainWay,
+}
+
+/// Which way the grain runs in the blank of the ball.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GrainWay {
+    /// Along the blank's length, as blanks are sawn.
+    Along,
+    /// Across it, through mark 1.
+    Across,
+}
+
+impl GrainWay {
+    /// The words a plan uses.
+    pub const WORDS: [(&'static str, Self); 2] = [("along", Self::Along), ("across", Self::Across)];
+
+    /// The word a plan uses for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Along => "along",
+            Self::Across => "across",
+        }
+    }
 }
 
 /// The blank before turning.

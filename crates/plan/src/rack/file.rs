@@ -6,6 +6,7 @@ use super::{
     Bit, BitKind, Centre, CentreKind, Gouge, Jaws, Lathe, Rack, RackLimits, SMALL_WORKSHOP,
     SMALL_WORKSHOP_INCHES, Span, Speeds,
 };
+use crate::plan::read_loads;
 use crate::reader::{Problems, Reader, Section};
 use crate::units::LengthUnit;
 
@@ -87,6 +88,7 @@ fn read_rack(reader: &Reader) -> Option<Rack> {
     let gouges = each(&top, "gouges", read_gouge);
     let bench = top.section("bench").needed().and_then(read_bench);
     let limits = read_limits(top.section_or_empty("limits"));
+    let loads = read_loads(top.section_or_empty("loads"));
     top.finish();
     let mut bits: Vec<Bit> = bits?.into_iter().flatten().collect();
     bits.sort_by(|a, b| {
@@ -110,6 +112,7 @@ fn read_rack(reader: &Reader) -> Option<Rack> {
         saw_kerf: bench.saw_kerf,
         parting_width: bench.parting_width,
         limits,
+        loads,
     })
 }
 

@@ -9,6 +9,8 @@
 mod choose;
 mod file;
 
+use crate::plan::ChosenLoads;
+
 pub use choose::{Combined, IndexChoice, NearestHoles};
 pub(crate) use file::read_limits;
 
@@ -47,6 +49,8 @@ pub struct Rack {
     pub parting_width: f64,
     /// What this shop asks to be left of the wood, where it asks other than usual.
     pub limits: RackLimits,
+    /// Forces of this bench, where the shop knows them.
+    pub loads: ChosenLoads,
 }
 
 /// What a shop asks to be left of the wood; none: as usual. A plan's own limits stand before these.

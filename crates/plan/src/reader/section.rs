@@ -132,6 +132,11 @@ impl<'r> Section<'r> {
         self.value(key, value::Quantity(range, value::SPEED))
     }
 
+    /// A force in newtons, with or without a unit.
+    pub fn force(&self, key: &'static str, range: RangeInclusive<f64>) -> Field<'_, 'r, f64> {
+        self.value(key, value::Force(range))
+    }
+
     /// A list of speeds, at least one.
     pub fn speeds(&self, key: &'static str, range: RangeInclusive<f64>) -> Field<'_, 'r, Vec<f64>> {
         self.value(key, value::List(value::Quantity(range, value::SPEED)))

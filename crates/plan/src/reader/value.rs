@@ -6,7 +6,8 @@ use toml_edit::Value;
 
 use super::{Reader, either, nearest};
 use crate::units::{
-    LengthError, LengthStyle, LengthUnit, length_of_number, read_length_or_zero, show_length,
+    LengthError, LengthStyle, LengthUnit, length_of_number, read_force, read_length_or_zero,
+    show_length,
 };
 
 /// One kind of value: what is allowed, and how it is read.
@@ -263,6 +264,33 @@ impl Kind for Temperature {
             reader.report(key, describe(reader, found), self.allowed(reader), None);
         }
         celsius
+    }
+}
+
+/// A force in N.
+pub(super) struct Force(pub RangeInclusive<f64>);
+
+impl Kind for Force {
+    type Value = f64;
+
+    fn allowed(&self, _: &Reader) -> String {
+        format!(
+            "a force from {} to {} N, written \"200 N\", \"20 kgf\" or \"45 lbf\"",
+            self.0.start(),
+            self.0.end()
+        )
+    }
+
+    fn read(&self, reader: &Reader, key: &str, found: &Value) -> Option<f64> {
+        let force = match found.as_str() {
+            Some(text) => read_force(text),
+            None => number_of(found),
+        };
+        let force = force.filter(|force| self.0.contains(force));
+        if force.is_none() {
+            reader.report(key, describe(reader, found), self.allowed(reader), None);
+        }
+        force
     }
 }
 

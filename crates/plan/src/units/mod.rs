@@ -7,9 +7,11 @@
 //!
 //! One inch is 25.4 mm exactly (trade-facts 9.16).
 
+mod force;
 mod read;
 mod show;
 
+pub use force::{NEWTONS_PER_KILOGRAM, NEWTONS_PER_POUND, read_force, show_force, two_figures};
 pub use read::{LARGEST_LENGTH, LengthError, length_of_number, read_length, read_length_or_zero};
 pub use show::{FINEST_FRACTION, FRACTIONS, LengthStyle, Shown, show_length};
 

@@ -126,9 +126,10 @@ fn ball_piece(plan: &Plan, stock: &Stock) -> Result<Piece, ProfileError> {
         id: "ball".to_owned(),
         name: "ball".to_owned(),
         blank_says: format!(
-            "{} {shape}, {} long, grain along its length",
+            "{} {shape}, {} long, grain {} its length",
             written(plan, plan.blank.across),
-            written(plan, plan.blank.length)
+            written(plan, plan.blank.length),
+            plan.wood.grain.word()
         ),
         blank: Region::revolved(
             DVec3::ZERO,

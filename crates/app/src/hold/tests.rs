@@ -1,0 +1,1 @@
+//! Orders of magnitude by closed forms, and the answer's own consistency.
