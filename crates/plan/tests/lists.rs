@@ -41,7 +41,7 @@ fn findings_are_listed() {
     let mut text = String::from(
         "# Findings\n\nEvery kind of finding, with its stable identifier. *Stops*: the job cannot be done as planned. *Watch*: it can, with care or with a loss. *Note*: worth knowing. This list is written from the code.\n\n| id | weight | means | limit from |\n|---|---|---|---|\n",
     );
-    for kind in kind::ALL {
+    for kind in kind::ALL.iter().chain(kind::HOLD) {
         let weight = match kind.weight {
             Weight::Stops => "stops",
             Weight::Watch => "watch",

@@ -2,7 +2,7 @@
 
 use std::io;
 
-use rondure_plan::hold::{Band, Held, HeldCase, HeldLook};
+use rondure_plan::hold::{Band, Held, HeldCase, HeldLook, percent};
 
 use super::Screen;
 
@@ -50,27 +50,7 @@ pub fn weakest(look: &HeldLook, case: &HeldCase, screen: &mut Screen) -> io::Res
         "Nearest to breaking, in set-up {}: {}.",
         look.number, look.title
     ))?;
-    screen.paragraph(&in_words(case))
-}
-
-/// One case in sentences: what, where, how, how much.
-pub fn in_words(case: &HeldCase) -> String {
-    let way = if case.way.is_empty() {
-        String::new()
-    } else {
-        format!(" ({})", case.way)
-    };
-    format!(
-        "Under {}{way} it {} {}. Weak wood stands {}, the wood's mean {}; it is taken as {}, which uses {} of weak wood and {} of the mean.",
-        case.says,
-        case.failing.words(),
-        case.place,
-        case.stands_shown[0],
-        case.stands_shown[1],
-        case.taken_shown,
-        percent(case.used[0]),
-        percent(case.used[1]),
-    )
+    screen.paragraph(&case.in_words())
 }
 
 fn look(look: &HeldLook, screen: &mut Screen) -> io::Result<()> {
@@ -102,15 +82,4 @@ fn look(look: &HeldLook, screen: &mut Screen) -> io::Result<()> {
         screen.indented(&weak, "       ", "         ")?;
     }
     Ok(())
-}
-
-/// A share in whole percent; what is far over is not worth its digits.
-fn percent(share: f64) -> String {
-    if share > 10.0 {
-        "more than ten times".to_owned()
-    } else if share < 0.005 {
-        "less than 1 %".to_owned()
-    } else {
-        format!("{:.0} %", 100.0 * share)
-    }
 }

@@ -83,6 +83,24 @@ kinds! {
     WOOD_CAUTION = "wood.caution", Note, "docs/woods.md", "The wood's dust is known to irritate or worse.";
 }
 
+/// Marks a limit that the strength of the wood sets.
+pub const THE_WOOD: &str = "the wood's strength, docs/strength.md";
+
+macro_rules! hold_kinds {
+    ($($name:ident = $id:literal, $weight:ident, $means:literal;)*) => {
+        $(#[doc = $means] pub const $name: Kind = Kind { id: $id, weight: Weight::$weight, means: $means, limit_from: THE_WOOD };)*
+        /// The kinds that need the solver's answer, in the order of this table.
+        pub const HOLD: &[Kind] = &[$($name),*];
+    };
+}
+
+hold_kinds! {
+    HOLD_OVER = "hold.over", Watch, "A load as taken is more than the wood's mean stands.";
+    HOLD_NEAR = "hold.near", Watch, "A load as taken is more than weak wood stands, one tree in twenty.";
+    HOLD_SPLIT = "hold.split", Note, "A load as taken uses more than half of what weak wood stands before it splits at a feather edge or beside a hole.";
+    HOLD_FALL = "hold.fall", Note, "The finished piece may not stand the fall that is taken.";
+}
+
 impl Kind {
     /// A finding of this kind.
     pub fn says(&'static self, words: impl Into<String>) -> Finding {

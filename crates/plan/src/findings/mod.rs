@@ -13,6 +13,7 @@ mod bits;
 mod coves;
 pub(crate) mod finials;
 mod fits;
+pub mod hold;
 pub(crate) mod markers;
 mod seats;
 mod speeds;

@@ -157,6 +157,39 @@ pub struct HeldCase {
     pub pushed_at: [f64; 3],
 }
 
+impl HeldCase {
+    /// What, where, how and how much, in sentences.
+    pub fn in_words(&self) -> String {
+        let way = if self.way.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", self.way)
+        };
+        format!(
+            "Under {}{way} it {} {}. Weak wood stands {}, the wood's mean {}; it is taken as {}, which uses {} of weak wood and {} of the mean.",
+            self.says,
+            self.failing.words(),
+            self.place,
+            self.stands_shown[0],
+            self.stands_shown[1],
+            self.taken_shown,
+            percent(self.used[0]),
+            percent(self.used[1]),
+        )
+    }
+}
+
+/// A share in whole percent; what is far over is not worth its digits.
+pub fn percent(share: f64) -> String {
+    if share > 10.0 {
+        "more than ten times".to_owned()
+    } else if share < 0.005 {
+        "less than 1 %".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * share)
+    }
+}
+
 /// The shape after drying.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct Dried {
