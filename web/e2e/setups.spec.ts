@@ -57,8 +57,10 @@ test("a finding is flown to", async ({ page, server }) => {
 
 test("drawings, paper and files are there", async ({ page, server }) => {
   await openPlan(page, server, "drawings");
+  const which = page.getByRole("combobox", { name: "Drawing", exact: true });
+  await expect(which).toHaveValue("ball.section.axis");
   await expect(page.locator(".sheet svg")).toBeVisible();
-  await page.getByRole("combobox", { name: "Drawing", exact: true }).selectOption("strip");
+  await which.selectOption("strip");
   await expect(page.locator(".sheet svg")).toBeVisible();
   await page.getByRole("tab", { name: "Paper and files" }).click();
   for (const [link, kind] of [

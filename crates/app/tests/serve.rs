@@ -360,6 +360,18 @@ fn a_changed_value_must_make_a_plan_and_a_changed_unit_no_other_lengths() {
         (StatusCode::OK, &json!(null))
     );
     assert_eq!(bad.json()["problems"][0]["key"], "cove.depth");
+    // A value dragged past that makes no plan has no surface, and that is no fault.
+    let dragged = |written: &str| {
+        let set = json!({"key": "cove.depth", "written": written});
+        let mut asked = json!({"text": demo(), "set": set, "moment": "after", "chord": 0.5});
+        let shown = tried.post("/api/mesh", &asked);
+        asked["text"] = json!(demo().replace("\"5 mm\"", &format!("\"{written}\"")));
+        asked["set"] = json!(null);
+        (shown, tried.post("/api/mesh", &asked))
+    };
+    let (shown, written) = dragged("4 mm");
+    assert_eq!((shown.status, shown.body), (StatusCode::OK, written.body));
+    assert_eq!(dragged("40 mm").0.status, StatusCode::NO_CONTENT);
     let unknown = change("cove.dept", "5");
     assert_eq!(unknown.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(
@@ -516,7 +528,20 @@ fn drawings_are_pictures_with_their_numbers() {
         &json!({"text": demo(), "setup": "mounting.3"}),
     );
     let picture = tried.get(&format!("/api/shelf/{DEMO}/picture.svg?revision=x"));
-    for drawing in [&strip, &setup, &picture] {
+    let figure = |id: &str| tried.post("/api/drawing.svg", &json!({"text": demo(), "drawing": id}));
+    let worked = tried.post("/api/work", &json!({"text": demo(), "quick": true}));
+    let figures = worked.json()["drawings"].clone();
+    let axial = figure("ball.section.axis");
+    assert!(
+        figures
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|each| each["id"] == "ball.section.axis")
+    );
+    assert!(axial.text().contains("bore 20 mm"));
+    assert_eq!(figure("none").status, StatusCode::NOT_FOUND);
+    for drawing in [&strip, &setup, &picture, &axial] {
         assert!(drawing.text().starts_with("<svg"), "{}", drawing.text());
     }
     assert!(picture.text().contains("currentColor"));

@@ -45,6 +45,7 @@ fn made(folder: &Path) -> BTreeMap<String, String> {
     export::<wire::Change>(&to);
     export::<wire::Changed>(&to);
     export::<wire::OfPlan>(&to);
+    export::<wire::DrawingOf>(&to);
     export::<wire::AtSetup>(&to);
     export::<wire::MeshOf>(&to);
     export::<wire::Probe>(&to);

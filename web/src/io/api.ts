@@ -140,6 +140,8 @@ async function drawing(path: string, body: unknown, signal?: AbortSignal): Promi
 }
 export const setupDrawing = (text: string, setup: string, signal?: AbortSignal) =>
   drawing("/api/setup.svg", { text, setup }, signal);
+export const packetDrawing = (text: string, of: string, signal?: AbortSignal) =>
+  drawing("/api/drawing.svg", { text, drawing: of }, signal);
 export const stripDrawing = (text: string, signal?: AbortSignal) => drawing("/api/strip.svg", { text }, signal);
 export const sectionDrawing = (
   text: string,

@@ -125,9 +125,10 @@ export class Cap {
     this.#cap = new Mesh(empty, paint);
     this.#cap.matrixAutoUpdate = false;
     this.#cap.onAfterRender = (renderer) => renderer.clearStencil();
+    // One solid is counted, painted and wiped before the next one's count begins.
     this.#away.renderOrder = order;
-    this.#towards.renderOrder = order + 0.1;
-    this.#cap.renderOrder = order + 0.2;
+    this.#towards.renderOrder = order + 0.001;
+    this.#cap.renderOrder = order + 0.002;
     for (const mesh of [this.#away, this.#towards, this.#cap]) mesh.frustumCulled = false;
     this.object.add(this.#away, this.#towards, this.#cap);
     this.object.visible = false;

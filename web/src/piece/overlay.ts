@@ -22,8 +22,8 @@ export interface Seen {
   readonly shown: boolean;
 }
 
-/** Smallest type, pixels: the page is read across a workshop. */
-const TYPE = { flag: 16, gap: 20 } as const;
+/** Type by kind, in the page's own size: it is read across a workshop, and grows with the window. */
+const TYPE = { flag: 0.9, gap: 1.15 } as const;
 const FONT = "system-ui, sans-serif";
 
 export class Overlay {
@@ -65,12 +65,13 @@ export class Overlay {
       element.className = `piece-label piece-label-${label.kind}`;
       element.textContent = label.text;
       const gap = label.kind === "gap";
+      const size = typeOf(label);
       Object.assign(element.style, {
         position: "absolute",
         left: "0",
         top: "0",
         whiteSpace: "nowrap",
-        font: `600 ${TYPE[label.kind]}px/1 ${FONT}`,
+        font: `600 ${size}px/1 ${FONT}`,
         padding: gap ? "6px 9px" : "3px 6px",
         borderRadius: "4px",
         color: this.#theme.labelText,
@@ -83,7 +84,7 @@ export class Overlay {
     });
     // Measured by the text alone: asking the page for sizes would make it lay itself out.
     this.#sizes = labels.map((label) => {
-      const size = TYPE[label.kind];
+      const size = typeOf(label);
       if (this.#ruler) this.#ruler.font = `600 ${size}px ${FONT}`;
       const width = this.#ruler?.measureText(label.text).width ?? label.text.length * size * 0.6;
       return label.kind === "gap"
@@ -126,7 +127,7 @@ export class Overlay {
       const place = this.#places[i];
       if (!place) return;
       const size = this.#sizes[i]!;
-      to.font = `600 ${TYPE[label.kind]}px ${FONT}`;
+      to.font = `600 ${typeOf(label)}px ${FONT}`;
       to.fillStyle = this.#theme.labelGround;
       to.strokeStyle = this.#theme.labelText;
       to.lineWidth = label.kind === "gap" ? 2 : 1;
@@ -159,4 +160,10 @@ export function seenFrom(picture: Picture, frame: Matrix4, plane: Plane | null, 
   const sight = picture.camera.position.clone().sub(world).normalize();
   const tip = picture.project(world.clone().addScaledVector(out, 1)) ?? at;
   return { ...at, towards: [tip.x - at.x, tip.y - at.y], shown: out.dot(sight) > 0.02 };
+}
+
+/** Size of a label's type, the page's pixels; never below 16. */
+function typeOf(label: Label): number {
+  const own = parseFloat(getComputedStyle(document.documentElement).fontSize);
+  return Math.max(16, Math.round(TYPE[label.kind] * own));
 }

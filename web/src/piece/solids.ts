@@ -62,7 +62,7 @@ export class Solids {
     this.#beforeEdges = new Strokes(shared, { colour: theme.ink, width: 1.1, cut: true, order: 7 });
     this.#section = new Strokes(shared, { colour: theme.ink, width: 2.2, order: 8 });
     this.#frame = new Strokes(shared, { colour: theme.plane, width: 2, order: 12 });
-    this.#cap = new Cap(shared, 1 + 0.1 * order);
+    this.#cap = new Cap(shared, 1 + 0.01 * order);
     this.#beforeCap = new Cap(shared, 2, INSET);
     this.#after.renderOrder = 3;
     this.#veil.renderOrder = 5;

@@ -1,7 +1,7 @@
 // What can be done on the page, by what it is about. Each action changes the page's state, or
 // sets going what will; views call these and nothing else.
 export { begin } from "./begin";
-export { currentLook, pieceShown } from "./look";
+export { currentLook, isAssembled, pieceShown } from "./look";
 export { goTo, showSetup, showSide, stepSetup } from "./place";
 export { play } from "./play";
 export { apply, letMineGo, redo, setValue, takeBackMine, tick, typeText, undo } from "./session";

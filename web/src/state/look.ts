@@ -13,8 +13,23 @@ export function currentLook(): Look {
   return { setup: null, piece, moment: "after" };
 }
 
-export function sameLook(a: Look, b: Look): boolean {
+type Of = Pick<Look, "setup" | "piece">;
+
+/** Whether two looks are at the same wood; one that leaves the piece to the server is. */
+export function sameLook(a: Of, b: Of): boolean {
   return a.setup === b.setup && (a.piece === b.piece || a.piece === null || b.piece === null);
+}
+
+/** The set-up in which the pieces are put together. */
+const ASSEMBLY = "assembly";
+
+/** Whether the plan has pieces to put together. */
+export const isAssembled = () => page.worked?.report.setups.some((setup) => setup.id === ASSEMBLY) ?? false;
+
+/** The set-up that tells which pieces are put to the one shown; none where it shows alone. */
+export function togetherIn(look: Look): string | null {
+  if (look.setup !== null) return look.setup;
+  return page.piece === null && isAssembled() ? ASSEMBLY : null;
 }
 
 /** The piece that shows; none while there is no picture. */

@@ -15,6 +15,8 @@ export interface Surface {
   mesh: ArrayBuffer;
   before: ArrayBuffer | null;
   scene: Scene | null;
+  /** Pieces put to it. */
+  others: { mesh: ArrayBuffer; piece_from_other: number[] }[];
   /** When the change that led to it was made; 0 when it was shown already. */
   since: number;
   /** To be called when it is drawn. */
@@ -79,7 +81,7 @@ class Page {
   refused = $state.raw<Record<string, { written: string; problems: Problem[] }>>({});
   limits = $state.raw<Record<string, LimitSearch>>({});
 
-  /** The piece shown when finished. */
+  /** The piece shown when finished; none for all of them put together. */
   piece = $state.raw<string | null>(null);
   surface = $state.raw<Surface | null>(null);
   pictures = $state.raw<Record<string, string>>({});

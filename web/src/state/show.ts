@@ -2,7 +2,7 @@
 import * as api from "../io/api";
 import type { Scene, Worked } from "../io/wire";
 import { underWay } from "./busy";
-import { currentLook, pieceShown, sameLook } from "./look";
+import { currentLook, sameLook, togetherIn } from "./look";
 import { lastInput } from "./moment";
 import { page } from "./page.svelte";
 import { Pictures } from "./pictures";
@@ -28,20 +28,21 @@ const pipeline = new Pipeline(
   {
     mesh(mesh, wish, fine) {
       const { setup, piece } = wish.look;
-      const same = page.surface?.setup === setup && pieceShown() === piece ? page.surface : null;
+      const same = page.surface && sameLook(page.surface, wish.look) ? page.surface : null;
       return new Promise((drawn) => {
         page.surface = {
           piece,
           setup,
           mesh,
           before: same?.before ?? null,
+          others: togetherIn(wish.look) ? (same?.others ?? []) : [],
           scene: lastScene?.text === wish.text && lastScene.scene.setup === setup ? lastScene.scene : (same?.scene ?? null),
           since: fine ? 0 : wish.since,
           drawn,
         };
         // Nothing is drawn in a hidden tab, nor by a browser that draws no solids.
         setTimeout(drawn, DRAWN_AT_LAST);
-        if (fine && setup !== null) void mount(wish);
+        if (fine) void complete(wish);
       });
     },
     worked(worked, wish) {
@@ -130,29 +131,40 @@ export function showAhead(key: string, written: string): void {
 export function stopShowing(): void {
   pipeline.stop();
   pictures.stop();
-  mounting?.abort();
+  completing?.abort();
 }
 
-let mounting: AbortController | null = null;
+let completing: AbortController | null = null;
 
-/** Brings what belongs to a mounting: the lathe's parts, and the wood before the set-up. */
-async function mount(wish: Wish): Promise<void> {
-  mounting?.abort();
-  const look = wish.look;
-  if (look.setup === null) return;
-  const { setup, piece } = look;
-  const { signal } = (mounting = new AbortController());
-  const surface = () => {
-    const now = page.surface;
-    return now && now.setup === setup && pieceShown() === piece && page.text === wish.text ? now : null;
-  };
+/** Brings what belongs to the wood shown: the lathe's parts and the wood before the set-up, and
+ * the pieces that are put to it. */
+async function complete(wish: Wish): Promise<void> {
+  completing?.abort();
+  const { look, text, thickness } = wish;
+  const scenery = togetherIn(look);
+  if (scenery === null) return;
+  const { signal } = (completing = new AbortController());
   await tried(async () => {
+    const mounted = look.setup !== null;
     const [scene, before] = await Promise.all([
-      sceneOf(wish.text, setup, signal),
-      api.mesh(wish.text, null, { ...look, moment: "before" }, CHORD.before, false, signal),
+      sceneOf(text, scenery, signal),
+      mounted ? api.mesh(text, null, { ...look, moment: "before" }, CHORD.before, false, signal) : null,
     ]);
-    const now = surface();
-    if (now) page.surface = { ...now, scene, before, since: 0, drawn: () => undefined };
+    const others = await Promise.all(
+      scene.others.map(async ({ piece, piece_from_other }) => {
+        const mesh = await api.mesh(text, null, { setup: null, piece, moment: "after" }, CHORD.before, thickness, signal);
+        return mesh ? [{ mesh, piece_from_other }] : [];
+      }),
+    );
+    const now = page.surface;
+    if (!now || !sameLook(now, look) || page.text !== text) return;
+    page.surface = {
+      ...now,
+      scene: mounted ? scene : null,
+      before,
+      others: others.flat(),
+      since: 0,
+      drawn: () => undefined,
+    };
   });
 }
-

@@ -8,7 +8,7 @@ import { goTo, showSetup } from "./place";
 import { reshow } from "./show";
 import { tried } from "./trouble";
 
-export function showPiece(piece: string): void {
+export function showPiece(piece: string | null): void {
   page.piece = piece;
   page.touched = [];
   if (page.route.setup !== null) goTo({ setup: null });
@@ -35,7 +35,7 @@ export function pointAt(finding: Finding): void {
   page.pointed = findingKey(finding);
   const piece = pieceOf(finding, report);
   if (finding.setup === null) {
-    if (page.route.setup !== null || (piece && piece !== pieceShown())) showPiece(piece ?? "");
+    if (page.route.setup !== null || (piece && piece !== pieceShown())) showPiece(piece ?? null);
   } else if (page.route.setup !== finding.setup) {
     showSetup(finding.setup);
   }

@@ -107,6 +107,7 @@ export const en = {
     waiting: "Cutting the piece",
     failed: "This browser draws no solids: WebGL is missing or switched off. Numbers, drawings and paper work without.",
     which: "Piece",
+    together: "Put together",
     colour: "Coloured by",
     colours: { wood: "wood", step: "step", thickness: "thickness" },
     compare: "Before and after",
@@ -172,7 +173,7 @@ export const en = {
 
   drawings: {
     which: "Drawing",
-    section: "Section",
+    section: "Section anywhere",
     strip: "Equator, developed",
     setup: "This set-up",
     through: "Cut",

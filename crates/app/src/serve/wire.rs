@@ -210,10 +210,31 @@ pub struct Worked {
     pub report: Report,
     /// Its values as fields.
     pub fields: Vec<Field>,
+    /// The dimensioned drawings of its packet.
+    pub drawings: Vec<Named>,
     /// Whether findings lack mends that a question without `quick` would bring.
     pub mends_untried: bool,
     /// The revision that this text has on the shelf.
     pub revision_of_text: String,
+}
+
+/// A thing by its identifier and its title.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, TS)]
+pub struct Named {
+    /// What asks for it.
+    pub id: String,
+    /// What it is, in the turner's words.
+    pub title: String,
+}
+
+/// A drawing of a plan's packet.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct DrawingOf {
+    /// The plan's text.
+    pub text: String,
+    /// The drawing's identifier.
+    pub drawing: String,
 }
 
 /// A value of a plan, as it is to be.

@@ -14,7 +14,7 @@ use super::{GLB, SVG, Sent, Shared, of_kind};
 use crate::serve::answer::Refused;
 use crate::serve::cache::{Known, Recipe};
 use crate::serve::look;
-use crate::serve::wire::{AtSetup, MeshOf, OfPlan, Probe, Probed, SectionOf};
+use crate::serve::wire::{AtSetup, DrawingOf, MeshOf, OfPlan, Probe, Probed, SectionOf};
 
 fn scene_in(known: &Known, setup: &str) -> Result<Scene, Refused> {
     let outcome = known.quick()?;
@@ -89,6 +89,28 @@ pub(super) async fn section(
         let (piece, state) = look::state(&known.expanded()?.process, &asked.wood)?;
         let figure = look::section(&known.plan, &piece.name, &state.solid, asked.plane)?;
         figure_svg(&figure).map_err(|error| Refused::cannot(error.to_string()))
+    });
+    Ok(of_kind(SVG, drawing.await?))
+}
+
+pub(super) async fn drawing(
+    State(server): Shared,
+    Sent(asked): Sent<DrawingOf>,
+) -> Result<Response, Refused> {
+    let of = Arc::clone(&server);
+    let drawing = server.pool.run(move || {
+        let known = of.cache.plan(&asked.text, &of.shelf)?;
+        let drawings = &known.quick()?.figures.drawings;
+        let figure = drawings
+            .iter()
+            .find(|figure| figure.id == asked.drawing)
+            .ok_or_else(|| {
+                Refused::missing(format!(
+                    "This plan's packet has no drawing \"{}\".",
+                    asked.drawing
+                ))
+            })?;
+        figure_svg(figure).map_err(|error| Refused::cannot(error.to_string()))
     });
     Ok(of_kind(SVG, drawing.await?))
 }

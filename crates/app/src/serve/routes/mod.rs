@@ -53,6 +53,7 @@ pub fn all() -> Router<Arc<Server>> {
         .route("/mesh", post(look::mesh))
         .route("/probe", post(look::probe))
         .route("/section.svg", post(look::section))
+        .route("/drawing.svg", post(look::drawing))
         .route("/strip.svg", post(look::strip))
         .route("/setup.svg", post(look::setup))
         .route("/jobs", post(jobs::begin))

@@ -14,7 +14,7 @@ use crate::serve::Server;
 use crate::serve::answer::Refused;
 use crate::serve::pool::aside;
 use crate::serve::shelf::revision;
-use crate::serve::wire::{Change, Changed, Problem, Set, Work, Worked};
+use crate::serve::wire::{Change, Changed, Named, Problem, Set, Work, Worked};
 
 pub(super) async fn work(
     State(server): Shared,
@@ -42,6 +42,15 @@ pub(super) async fn work(
             report: outcome.report.clone(),
             mends_untried: outcome.mends_untried,
             fields: fields(&known.plan),
+            drawings: outcome
+                .figures
+                .drawings
+                .iter()
+                .map(|figure| Named {
+                    id: figure.id.clone(),
+                    title: figure.title.clone(),
+                })
+                .collect(),
             revision_of_text: revision(&text),
         })
     });
