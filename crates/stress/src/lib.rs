@@ -5,6 +5,10 @@
 //! with a multigrid preconditioner find the motion. A [`Model`] is built once for a set-up and answers several
 //! [`Load`]s.
 //!
+//! [`settle`] does the same from coarse to fine until the load the wood stands is settled, with its error told.
+//! [`Answer::verdict`] says how near the wood comes to breaking, where and how; [`Answer::at`] asks any places, such as the corners
+//! of a surface; [`Answer::round`] what becomes of a bore; [`Load::drying`] shrinks the wood between two moistures.
+//!
 //! **Frame and units**: the solid's own frame, mm; forces in N, stress in MPa. Stress is given along the wood's own
 //! directions in the order LL, RR, TT, LR, RT, TL.
 //!
