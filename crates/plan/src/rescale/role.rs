@@ -35,11 +35,7 @@ pub fn role(field: &Field) -> Option<Role> {
     }
     Some(match key {
         "bore.diameter" | "pierce.diameter" | "markers.diameter" => Role::Stepping,
-        "blank.across"
-        | "blank.length"
-        | "holding.spigot"
-        | "holding.spigot_length"
-        | "holding.neck" => Role::Fitted,
+        "blank.across" | "blank.length" | "holding.spigot" | "holding.neck" => Role::Fitted,
         "ball.diameter" | "cove.land" | "cove.depth" => Role::Scaling,
         _ if key.ends_with(".blank_across") => Role::Fitted,
         _ if key.ends_with(".tenon_length") || key.contains(".shape.") => Role::Scaling,

@@ -211,7 +211,7 @@ fn on_the_tool(key: &str) -> &'static str {
 /// Why a number is held.
 fn why_held(key: &str) -> &'static str {
     if key.starts_with("limits.") {
-        "held: wood is no stronger in a smaller piece"
+        "held: wood and hands are no stronger at another size"
     } else if key.starts_with("speeds.") {
         "held: never faster than you chose"
     } else if key.contains(".hanger.") {
