@@ -3,6 +3,26 @@
 /// Identifier, drawing, words.
 pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
+        "hold.over",
+        "ball.section.axis",
+        "The solver loads the true solid as this step does, and finds where the wood is stressed most. Here the load taken is more than the wood's mean strength: most pieces would break. It compares designs and steps, and is no licence to push harder where it is quiet.",
+    ),
+    (
+        "hold.near",
+        "ball.section.axis",
+        "Wood differs from tree to tree by a fifth and more. The load taken is within what the mean stands, and above what the weakest tree in twenty does.",
+    ),
+    (
+        "hold.split",
+        "ball.section.axis",
+        "At a feather edge or beside a hole the fibres part before anything else gives. More than half of what weak wood stands is used there; a light cut and a sharp tool keep it whole.",
+    ),
+    (
+        "hold.fall",
+        "ball.section.axis",
+        "The finished piece is taken to fall and land on its worst place. What it stands then says how it will live on a shelf or a tree, not how it is turned.",
+    ),
+    (
         "pith.left",
         "ball.section.equator",
         "The pith is weak, and the wood round it shrinks most: star checks run out from it as it dries. The bore takes out a pith that lies within its radius, less 2 mm of wood that checks along with it. One that lies farther out ends on the ball's surface and in its coves.",

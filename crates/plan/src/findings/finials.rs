@@ -73,7 +73,14 @@ fn blank(study: &Study<'_>, end: End, finial: &Finial, laid: &[Laid]) -> Option<
         return None;
     }
     let key = key(end, "blank_across");
-    let write = written(plan, settable(plan, least.ceil(), plan.rack.rule_step));
+    // The least that the jaws grip as well; where none do, the least alone.
+    let whole = settable(plan, least.ceil(), plan.rack.rule_step);
+    let grips = plan.rack.jaws.iter().filter_map(|jaws| jaws.spigot);
+    let gripped = grips
+        .filter(|grip| grip.largest >= whole)
+        .map(|grip| whole.max(grip.smallest))
+        .fold(f64::INFINITY, f64::min);
+    let write = written(plan, if gripped.is_finite() { gripped } else { whole });
     Some(
         kind::FINIAL_BLANK
             .says(format!(
