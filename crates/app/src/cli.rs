@@ -81,6 +81,9 @@ pub struct Report {
     /// Only this set-up, by the name in brackets behind its title, e.g. mounting.3
     #[arg(long, value_name = "SETUP", conflicts_with = "json")]
     pub setup: Option<String>,
+    /// Also say at which step the wood comes nearest to breaking; takes half a minute
+    #[arg(long, conflicts_with = "setup")]
+    pub stress: bool,
     /// Why a finding is made or a number is set, by its name in brackets, e.g. holes.meet
     #[arg(long, value_name = "ID", conflicts_with_all = ["json", "setup"])]
     pub explain: Option<String>,
@@ -164,6 +167,9 @@ pub struct Packet {
     /// templates are then corrected for that printer
     #[arg(long, value_name = "LENGTH")]
     pub check_print: Option<String>,
+    /// Also print where the wood comes nearest to breaking; takes half a minute
+    #[arg(long)]
+    pub stress: bool,
     /// A file of words for the sheets, over the built-in ones
     #[arg(long, value_name = "FILE")]
     pub texts: Option<PathBuf>,

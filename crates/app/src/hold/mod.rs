@@ -180,6 +180,25 @@ pub fn hold(
     })
 }
 
+/// Asks changed plans for the share of weak wood's strength that one load of one look uses, at a first look: what
+/// findings try their mends by.
+pub fn tried(memory: &Memory) -> impl Fn(&Plan, &str, &str) -> Option<f64> {
+    move |plan, look, case| {
+        let expanded = rondure_plan::form::coved_ball::expand(plan).ok()?;
+        let setup = looks(plan, &expanded, None)
+            .into_iter()
+            .find(|each| each.id == look)?
+            .setup;
+        let wanted = Wanted {
+            setup: Some(&setup),
+            first_look: true,
+        };
+        let held = hold(plan, &expanded, wanted, memory, &|_| true).ok()?;
+        let look = held.looks.iter().find(|each| each.id == look)?;
+        Some(look.cases.iter().find(|each| each.id == case)?.used[0])
+    }
+}
+
 fn used(held: &Option<HeldLook>) -> f64 {
     held.as_ref()
         .and_then(HeldLook::worst)

@@ -30,11 +30,13 @@ pub use stress::stress;
 pub use template::template;
 pub use woods::woods;
 
+use rondure_plan::hold::Held;
 use rondure_plan::plan::Plan;
 use rondure_plan::units::{LengthUnit, read_length};
 use rondure_plan::{Outcome, evaluate};
 
 use crate::failure::Failure;
+use crate::hold::{Memory, Wanted, hold};
 
 /// How a command that was done ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,4 +60,17 @@ fn length(option: &str, written: &str, unit: LengthUnit) -> Result<f64, Failure>
             error.found, error.allowed
         ))
     })
+}
+
+/// Whether the wood holds, with its findings added to the report's.
+fn held(plan: &Plan, outcome: &mut Outcome) -> Result<Held, Failure> {
+    let memory = Memory::default();
+    let held = hold(plan, &outcome.expanded, Wanted::ALL, &memory, &|_| true)
+        .map_err(|why| Failure::Asked(format!("{why}.")))?;
+    let tried = crate::hold::tried(&memory);
+    let findings = &mut outcome.report.findings;
+    findings.extend(rondure_plan::findings::hold::find(plan, &held, &tried));
+    // Stable: those of one weight stay in their order.
+    findings.sort_by_key(|finding| finding.weight);
+    Ok(held)
 }

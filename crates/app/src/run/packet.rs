@@ -8,7 +8,7 @@ use rondure_sheet::{PacketOptions, Paper, Texts, packet as sheets, pictures};
 use crate::cli;
 use crate::failure::Failure;
 use crate::run::template::{check_print, how_to_print};
-use crate::run::{Verdict, worked_out};
+use crate::run::{Verdict, held, worked_out};
 use crate::words::Screen;
 use crate::{keep, plan_file};
 
@@ -31,12 +31,18 @@ pub fn packet(wanted: &cli::Packet, screen: &mut Screen) -> Result<Verdict, Fail
     let texts = texts(wanted.texts.as_deref(), screen)?;
     let check_print = check_print(wanted.check_print.as_deref())?;
     let plan = plan_file::plan(plan)?;
-    let outcome = worked_out(&plan)?;
+    let mut outcome = worked_out(&plan)?;
+    let held = if wanted.stress {
+        Some(held(&plan, &mut outcome)?)
+    } else {
+        None
+    };
     let options = PacketOptions {
         paper: paper(wanted.paper),
         check_print,
         pictures: pictures(&plan, &outcome),
         texts,
+        held,
         ..PacketOptions::default()
     };
     let pdf = sheets(&outcome.report, &outcome.figures, &options)

@@ -4,24 +4,43 @@ use std::path::Path;
 
 use rondure_plan::Outcome;
 use rondure_plan::explain::{explain, identifiers, picture};
+use rondure_plan::hold::Held;
+use serde::Serialize;
 
 use crate::cli;
 use crate::failure::Failure;
 use crate::plan_file;
-use crate::run::{Verdict, worked_out};
-use crate::words::{Screen, tell};
+use crate::run::{Verdict, held, worked_out};
+use crate::words::{Screen, held as tell_held, tell};
+
+/// The report, with the answer whether it holds where that was asked.
+#[derive(Debug, Serialize)]
+struct Whole<'a> {
+    #[serde(flatten)]
+    report: &'a rondure_plan::report::Report,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    held: Option<&'a Held>,
+}
 
 /// Tells a plan's report in words or as JSON.
 pub fn report(wanted: &cli::Report, screen: &mut Screen) -> Result<Verdict, Failure> {
     let plan = plan_file::plan(&wanted.plan)?;
-    let outcome = worked_out(&plan)?;
+    let mut outcome = worked_out(&plan)?;
+    let held = if wanted.stress {
+        Some(held(&plan, &mut outcome)?)
+    } else {
+        None
+    };
     if let Some(id) = &wanted.explain {
         return why(id, &outcome, wanted.output.as_deref(), screen);
     }
     let report = outcome.report;
     if wanted.json {
-        let text =
-            serde_json::to_string_pretty(&report).map_err(|error| Failure::Output(error.into()))?;
+        let text = serde_json::to_string_pretty(&Whole {
+            report: &report,
+            held: held.as_ref(),
+        })
+        .map_err(|error| Failure::Output(error.into()))?;
         screen.line(&text)?;
     } else if let Some(setup) = &wanted.setup {
         let Some(index) = report.setups.iter().position(|other| &other.id == setup) else {
@@ -37,6 +56,10 @@ pub fn report(wanted: &cli::Report, screen: &mut Screen) -> Result<Verdict, Fail
         };
         tell::setup(&report, index, screen)?;
     } else {
+        if let Some((look, case)) = held.as_ref().and_then(Held::weakest) {
+            tell_held::weakest(look, case, screen)?;
+            screen.line("")?;
+        }
         tell::report(&report, screen)?;
     }
     Ok(if report.stops() {

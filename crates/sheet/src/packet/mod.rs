@@ -10,6 +10,7 @@
 mod bench;
 pub(crate) mod cover;
 pub(crate) mod full_size;
+mod held;
 mod measures;
 pub(crate) mod parts;
 pub(crate) mod setup;
@@ -24,6 +25,7 @@ use crate::template::CheckPrint;
 use crate::text::Setter;
 use crate::texts::Texts;
 use rondure_plan::figure::Figures;
+use rondure_plan::hold::Held;
 use rondure_plan::report::Report;
 use setup::Shared;
 
@@ -58,6 +60,8 @@ pub struct PacketOptions {
     pub pictures: Pictures,
     /// The words of the sheets.
     pub texts: Texts,
+    /// Whether the wood holds, where that was asked.
+    pub held: Option<Held>,
     /// Whether the file is made small. Without it the drawing commands stand readable in the file.
     pub compress: bool,
 }
@@ -69,6 +73,7 @@ impl Default for PacketOptions {
             check_print: CheckPrint::default(),
             pictures: Pictures::default(),
             texts: Texts::default(),
+            held: None,
             compress: true,
         }
     }
@@ -148,6 +153,11 @@ pub fn sheets(
         starts.push(flow.pages());
         titles.push(texts.of("settings.title").to_owned());
         bench::list(&mut flow, &shared);
+    }
+    if let Some(answer) = &options.held {
+        starts.push(flow.pages());
+        titles.push(texts.of("held.title").to_owned());
+        held::held(&mut flow, &shared, answer);
     }
     if !figures.drawings.is_empty() {
         starts.push(flow.pages());
