@@ -38,10 +38,6 @@ impl Memory {
         }
     }
 
-    pub(super) fn is_closed(&self) -> bool {
-        self.closed
-    }
-
     fn store(&self) -> MutexGuard<'_, Store> {
         // A store is whole between any two statements that hold its lock.
         self.store.lock().unwrap_or_else(PoisonError::into_inner)

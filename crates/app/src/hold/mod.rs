@@ -11,7 +11,6 @@
 //! Guaranteed: the same plan gives the same answer on any number of cores; a look known already, by the content of its
 //! wood and its loads, is not asked again ([`Memory`]).
 
-mod drying;
 mod fine;
 mod memory;
 mod model;
@@ -163,18 +162,10 @@ pub fn hold(
             .total_cmp(&worst(&looks[a]))
             .then(a.cmp(&b))
     });
-    let dried = if wanted.setup.is_none() && !wanted.first_look && !memory.is_closed() {
-        drying::dried(plan, expanded, &stuff, memory, &|| {
-            watch(Heard::Progress { done, of })
-        })?
-    } else {
-        None
-    };
     watch(Heard::Progress { done: of, of });
     Ok(Held {
         looks,
         ranked,
-        dried,
         rests_on: words::rests_on(plan, &stuff),
         left_out,
     })
@@ -215,6 +206,3 @@ fn weight(plan: &Plan, expanded: &Expanded, stuff: &Stuff) -> Option<f64> {
         .sum();
     Some(kg * GRAVITY * 1e-3)
 }
-
-#[cfg(test)]
-mod tests;

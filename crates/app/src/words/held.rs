@@ -20,12 +20,6 @@ pub fn held(title: &str, held: &Held, screen: &mut Screen) -> io::Result<()> {
         };
         look(each, screen)?;
     }
-    if let Some(dried) = &held.dried {
-        screen.heading("After drying")?;
-        for says in &dried.says {
-            screen.indented(says, "* ", "  ")?;
-        }
-    }
     for left_out in &held.left_out {
         screen.indented(left_out, "not looked at: ", "  ")?;
     }

@@ -67,8 +67,6 @@ pub struct Held {
     pub looks: Vec<HeldLook>,
     /// Places in `looks`, the one that comes nearest to breaking first.
     pub ranked: Vec<usize>,
-    /// The shape after drying; none where the wood is not known to move.
-    pub dried: Option<Dried>,
     /// What it rests on, in sentences.
     pub rests_on: Vec<String>,
     /// Looks that could not be worked out, with the reason.
@@ -188,34 +186,4 @@ pub fn percent(share: f64) -> String {
     } else {
         format!("{:.0} %", 100.0 * share)
     }
-}
-
-/// The shape after drying.
-#[derive(Debug, Clone, PartialEq, Serialize, TS)]
-pub struct Dried {
-    /// Moisture when turned, percent.
-    pub from_percent: f64,
-    /// Moisture where it will live, percent.
-    pub to_percent: f64,
-    /// Where that moisture comes from.
-    pub to_from: String,
-    /// The bore, with the wood as it is.
-    pub bore: Option<Bore>,
-    /// Share of the strength that drying alone uses up: weak end, mean, strong end; with the pith bored out as planned.
-    pub used: [f64; 3],
-    /// The same if the pith were not bored out; none where it is not in the ball.
-    pub used_with_pith: Option<[f64; 3]>,
-    /// What a turner should know, in sentences.
-    pub says: Vec<String>,
-}
-
-/// The bore after drying.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, TS)]
-pub struct Bore {
-    /// Diameter as bored, mm.
-    pub bored_mm: f64,
-    /// Widest diameter after drying, mm.
-    pub widest_mm: f64,
-    /// Narrowest diameter after drying, mm.
-    pub narrowest_mm: f64,
 }

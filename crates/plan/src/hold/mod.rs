@@ -21,7 +21,7 @@ mod path;
 mod pin;
 
 pub use contact::{Contact, Grip, Push};
-pub use held::{Band, Bore, Dried, Failing, Held, HeldCase, HeldLook, percent};
+pub use held::{Band, Failing, Held, HeldCase, HeldLook, percent};
 
 use rondure_solid::DVec3;
 

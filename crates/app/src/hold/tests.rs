@@ -1,1 +1,0 @@
-//! Orders of magnitude by closed forms, and the answer's own consistency.
