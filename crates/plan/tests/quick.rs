@@ -1,7 +1,5 @@
 //! Changed balls, followed from known ones, against the search on each.
 
-#![expect(clippy::unwrap_used, reason = "planted inputs are valid")]
-
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use rondure_plan::form::coved_ball::Layout;
