@@ -29,6 +29,7 @@ pub enum Command {
     Report(Report),
     Stress(Stress),
     Solid(Solid),
+    Trial(Trial),
     Packet(Packet),
     Handout(Handout),
     Template(Template),
@@ -114,6 +115,43 @@ pub struct Stress {
     /// Print one JSON document for other programs
     #[arg(long)]
     pub json: bool,
+}
+
+/// Try a plan out: thousands of makings with human error, each judged on its true solid.
+///
+/// Says the share that comes out, what fails first, which accuracy matters most, how good
+/// you must be for nine out of ten, and the change of the plan that buys most. Your own figures
+/// go into the plan's section [trial]. Ctrl-C stops it.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rondure trial my.toml --hand first-time\n  rondure trial my.toml --makings 50000 --json"
+)]
+pub struct Trial {
+    /// The plan file; - reads it from the input
+    pub plan: PathBuf,
+    /// How many makings
+    #[arg(long, value_name = "NUMBER", default_value_t = 10_000, value_parser = clap::value_parser!(u32).range(16..=10_000_000))]
+    pub makings: u32,
+    /// The seed of the errors; the same seed gives the same answer
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+    /// Whose hand; without it, the plan's
+    #[arg(long, value_enum)]
+    pub hand: Option<Hand>,
+    /// Print one JSON document for other programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// How used the hand is to the job.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum Hand {
+    /// Measures twice, stops to check
+    Careful,
+    /// Has done it before
+    Usual,
+    /// Does it for the first time
+    FirstTime,
 }
 
 /// Write the surface of the wood after a set-up, or of the finished piece.

@@ -36,6 +36,7 @@ pub fn command() -> ExitCode {
         Some(Command::Report(wanted)) => run::report(wanted, &mut screen),
         Some(Command::Stress(wanted)) => run::stress(wanted, &mut screen),
         Some(Command::Solid(wanted)) => run::solid(wanted, &mut screen),
+        Some(Command::Trial(wanted)) => run::trial(wanted, &mut screen),
         Some(Command::Packet(wanted)) => run::packet(wanted, &mut screen),
         Some(Command::Handout(wanted)) => run::handout(wanted, &mut screen),
         Some(Command::Template(wanted)) => run::template(wanted, &mut screen),

@@ -35,6 +35,7 @@ pub mod scene;
 pub mod seat;
 pub mod speed;
 pub mod study;
+pub mod trial;
 pub mod units;
 
 pub use evaluate::{Outcome, evaluate, evaluate_quick, evaluate_with};

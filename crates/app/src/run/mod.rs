@@ -13,6 +13,7 @@ mod serve;
 mod solid;
 mod stress;
 mod template;
+mod trial;
 mod woods;
 
 pub use batch::batch;
@@ -28,6 +29,7 @@ pub use serve::{demo, serve};
 pub use solid::solid;
 pub use stress::stress;
 pub use template::template;
+pub use trial::trial;
 pub use woods::woods;
 
 use rondure_plan::hold::Held;

@@ -15,6 +15,7 @@ use crate::form::coved_ball::mountings::MARKER_KINDS;
 use crate::form::coved_ball::piercing::PIERCE_KINDS;
 use crate::plan::{BlankShape, Finial, FinialPart, GrainWay, Loads, Plan, Reverse};
 use crate::rack::CentreKind;
+use crate::trial::{ACCURACIES, Hand};
 use crate::units::{FRACTIONS, LengthStyle};
 
 /// Reach of the ball's diameter, mm: pieces that are held in the hand.
@@ -29,6 +30,15 @@ const MOISTURE: FieldRange = FieldRange {
     from: 4.0,
     to: 60.0,
     step: 0.5,
+};
+
+/// Reach of what a hand is off by, mm.
+const OFF: RangeInclusive<f64> = 0.0..=4.0;
+/// The same of an angle, degrees.
+const OFF_ANGLE: FieldRange = FieldRange {
+    from: 0.0,
+    to: 10.0,
+    step: 0.1,
 };
 
 const PERCENT: (FieldKind, &str) = (FieldKind::Percent, "%");
@@ -51,6 +61,7 @@ pub(super) fn write(list: &mut List<'_>) {
     limits(list);
     speeds(list);
     loads(list);
+    trial(list);
 }
 
 fn piece(list: &mut List<'_>) {
@@ -701,4 +712,28 @@ fn loads(list: &mut List<'_>) {
         Some(100.0..=2000.0),
         Vec::new(),
     );
+}
+
+fn trial(list: &mut List<'_>) {
+    let own = list.plan.trial;
+    list.section("Your hand");
+    list.choice(
+        &row(
+            "trial.hand",
+            "Hand",
+            "How used you are to the job; what its figures below stand for where you give none.",
+        ),
+        Some(own.hand.word()),
+        offers::words(Hand::WORDS.map(|(word, _)| word)),
+    );
+    for (accuracy, figure) in ACCURACIES.iter().zip(own.within()) {
+        let key = format!("trial.{}", accuracy.key);
+        let label = format!("± {}", accuracy.label);
+        let row = row(&key, &label, accuracy.says);
+        if accuracy.angle {
+            list.number(&row, DEGREES, Some(figure), Some(OFF_ANGLE));
+        } else {
+            list.length(&row, Some(figure), Some(OFF), Vec::new());
+        }
+    }
 }

@@ -126,6 +126,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
     let own_limits = read_limits(top.section_or_empty("limits"));
     let speeds = read_speeds(top.section_or_empty("speeds"));
     let loads = read_loads(top.section_or_empty("loads"));
+    let trial = crate::trial::Accuracies::read(top.section_or_empty("trial"));
     top.finish();
     let unit = unit?;
     Some(Plan {
@@ -153,6 +154,7 @@ fn read_plan(reader: &Reader, load: &dyn Fn(&str) -> Result<String, String>) -> 
         limits: limits(own_limits, rack_limits?),
         speeds,
         loads,
+        trial: trial?,
         source: PlanSource::default(),
     })
 }

@@ -67,6 +67,8 @@ pub struct Plan {
     pub speeds: ChosenSpeeds,
     /// Forces of the bench, where the turner knows them.
     pub loads: ChosenLoads,
+    /// How accurately the turner works, for the trial.
+    pub trial: crate::trial::Accuracies,
     /// The file, to point at and to change.
     pub source: PlanSource,
 }

@@ -545,6 +545,8 @@ fn whatever_was_left_out_can_be_set() {
                 "moisture" | "humidity" => "12",
                 "temperature" => "21 °C",
                 "pith" => "inside",
+                "hand" => "careful",
+                "bore_angle" | "hole_angle" => "3.5",
                 "roughing" | "turning" | "coving" | "drilling" => "850",
                 _ => "3.5 mm",
             };

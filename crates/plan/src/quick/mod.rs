@@ -133,6 +133,11 @@ impl Quick {
         (nearest.0 <= NEAR).then(|| Arc::clone(nearest.1))
     }
 
+    /// Whether a layout is near enough to a known one.
+    pub fn knows(&self, layout: &Layout) -> bool {
+        self.nearest(layout).is_some()
+    }
+
     /// How many layouts are known.
     pub fn count(&self) -> usize {
         self.known

@@ -158,6 +158,15 @@ impl Known {
     /// # Panics
     /// If the solid has another number of faces: a broken invariant of the caller.
     pub fn follow(&self, solid: &Solid, into: &mut Changed) {
+        self.follow_least(solid, f64::INFINITY, into);
+    }
+
+    /// As [`Known::follow`], where no face has moved by more than `sway` mm within the wood. Passages that
+    /// cannot be the least then, nor closed, are left out, the widest ones last in the list.
+    ///
+    /// # Panics
+    /// As [`Known::follow`].
+    pub fn follow_least(&self, solid: &Solid, sway: f64, into: &mut Changed) {
         assert_eq!(self.faces, solid.faces().count(), "the same faces, moved");
         into.walls.clear();
         for (k, wall) in self.walls.iter().enumerate() {
@@ -171,13 +180,21 @@ impl Known {
         }
         into.necks.clone_from(&self.neck);
         into.passages.clear();
+        let mut least = f64::INFINITY;
         for (k, passage) in self.passages.iter().enumerate() {
+            // They are in order of their radius, which changes by no more than the sway.
+            if passage.radius - sway > least.max(0.0) {
+                break;
+            }
             let like = self.passage_like[k];
             let passage = if like < k {
                 into.passages[like]
             } else {
                 passage.follow(solid)
             };
+            if let (Some(passage), true) = (passage, self.neck[k]) {
+                least = least.min(passage.radius);
+            }
             into.passages.push(passage);
         }
     }
@@ -190,7 +207,7 @@ impl Known {
         parent.clear();
         parent.extend(0..self.peaks.len());
         order.clear();
-        order.extend((0..self.passages.len()).filter(|k| changed.passages[*k].is_some()));
+        order.extend((0..changed.passages.len()).filter(|k| changed.passages[*k].is_some()));
         let radius =
             |k: usize| changed.passages[k].map_or(f64::NEG_INFINITY, |passage| passage.radius);
         order.sort_unstable_by(|a, b| radius(*b).total_cmp(&radius(*a)).then(a.cmp(b)));
@@ -219,8 +236,14 @@ impl Known {
         let parent = &mut changed.parent;
         parent.clear();
         parent.extend(0..self.peaks.len());
-        for (known, passage) in self.passages.iter().zip(&changed.passages) {
-            // What was lost is taken to hold; the caller is told that it was lost.
+        let followed = changed.passages.iter().copied().map(Some);
+        for (known, passage) in self
+            .passages
+            .iter()
+            .zip(followed.chain(std::iter::repeat(None)))
+        {
+            let passage = passage.flatten();
+            // What was left out is open; what was lost is taken to hold; the caller is told that it was lost.
             if passage.is_none_or(|passage| passage.radius > 0.0) {
                 let [a, b] = known.bulks.map(|bulk| root(parent, bulk));
                 parent[a.max(b)] = a.min(b);
