@@ -1,5 +1,7 @@
 //! Trials against cases that can be worked out by hand, and their intervals against repetition.
 
+#![expect(clippy::unwrap_used, reason = "planted plans are valid")]
+
 use rondure_plan::plan::Plan;
 use rondure_plan::trial::{ACCURACIES, Asked, Bench, Hand, NoTrial, deviations, trial};
 

@@ -240,21 +240,21 @@ pub(super) fn turn(
 
     let rims = layout.pierce_radius.map(|radius| radius + oversize);
     let mut entries = vec![DVec3::ZERO; n];
-    for j in 0..half {
+    for (j, bottom) in bottoms.iter().copied().enumerate() {
         for (number, after) in [true, false].into_iter().enumerate() {
             let k = 2 * j + number;
             let axis = layout.towards_cove(j as u32, after);
             let side = DVec3::Z.cross(axis);
             let (a, b) = marks_at(layout, j, after);
             let marked = DVec2::new(0.5 * (along[a] + along[b]), 0.5 * (across[a] + across[b]));
-            let left = bottoms[j] - (layout.marker_end - marker[k]);
+            let left = bottom - (layout.marker_end - marker[k]);
             turned.mark_lost |= left <= 0.0;
             let Some(radius) = rims else { continue };
             let off = marked + begun[k];
-            let entry = axis * bottoms[j] + side * off.x + DVec3::Z * off.y;
+            let entry = axis * bottom + side * off.x + DVec3::Z * off.y;
             let way = axis + side * aimed[k].x.tan() + DVec3::Z * aimed[k].y.tan();
             // The marker goes straight at the centre; where it ends the hole must still hold it.
-            let inward = layout.marker_end - marker[k] - bottoms[j];
+            let inward = layout.marker_end - marker[k] - bottom;
             let beside = |station: f64| {
                 let marker_at = marked * (1.0 + station / layout.radius);
                 let hole_at = off + DVec2::new(aimed[k].x.tan(), aimed[k].y.tan()) * station;
@@ -262,7 +262,7 @@ pub(super) fn turn(
             };
             turned.marker_shows |= beside(0.0) || beside(inward.min(0.0));
             entries[k] = entry;
-            let hole = Profile::cylinder(-bottoms[j] - 0.5, CLEAR, radius)?;
+            let hole = Profile::cylinder(-bottom - 0.5, CLEAR, radius)?;
             cuts.push(Region::revolved(entry, way, hole));
             reach(off.length() + layout.radius * aimed[k].length() + oversize);
         }
