@@ -9,7 +9,7 @@
 //! the ball, the flat by the cove, the shapes of a finial by its tenon) is looked at where the least wood is left: at
 //! the last of them.
 //!
-//! Not here: whether the wood holds. Forces at the lathe are guessed ([`Loads`](crate::plan::Loads)); what the wood
+//! Not here: whether the wood holds. Forces at the lathe are guessed ([`Loads`]); what the wood
 //! *stands* is not, since the answer to a force grows with it.
 
 mod between;
