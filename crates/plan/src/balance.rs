@@ -2,7 +2,7 @@
 //!
 //! Masses and their centres come from the true solids ([`Study::after`], [`Study::whole`]). A mass m whose
 //! centre stands e beside the lathe's axis pulls with m e ω² (trade facts 2.8). By its form the ball is
-//! balanced on every mounting, so what matters is what the centres miss: told for 1 mm. Wood itself is
+//! balanced on every mounting, so what matters is what the centres miss: told for 1 mm or 1/32 in. Wood itself is
 //! uneven, heart against sap and wet against dry, which nothing here knows.
 
 use std::f64::consts::TAU;
@@ -13,12 +13,19 @@ use rondure_wood::Density;
 use crate::bench::{Bench, TO_KNOW, trimmed};
 use crate::form::coved_ball::BALL;
 use crate::form::coved_ball::finials::End;
+use crate::plan::Plan;
 use crate::process::Step;
 use crate::report::Measure;
 use crate::study::Study;
+use crate::units::{LengthStyle, MILLIMETRES_PER_INCH};
 
-/// What the centres are taken to miss the middle by, mm.
-const MISS: f64 = 1.0;
+/// What a centre or a middle is taken to miss by: mm, and in the plan's units.
+fn miss(plan: &Plan) -> (f64, &'static str) {
+    match plan.style {
+        LengthStyle::Millimetres => (1.0, "1 mm"),
+        LengthStyle::Inches { .. } => (MILLIMETRES_PER_INCH / 32.0, "1/32 in"),
+    }
+}
 
 /// The measures of balance that belong to a step.
 pub fn at_step(
@@ -76,14 +83,15 @@ fn mounting(study: &Study<'_>, density: Density, setup: usize, bench: &mut Bench
     } else {
         " (by its form the ball is in balance here)"
     };
+    let (miss, missed) = miss(study.plan);
     bench.number(
         "balance",
         &format!(
-            "sideways pull at {} rpm for each {} mm that the centres miss{balanced}",
+            "sideways pull at {} rpm for each {} that the centres miss{balanced}",
             trimmed(fastest, 0),
-            trimmed(MISS, 0)
+            missed
         ),
-        pull(kg, MISS, fastest),
+        pull(kg, miss, fastest),
         "N",
         1,
         TO_KNOW,
@@ -120,13 +128,14 @@ fn hanging(study: &Study<'_>, density: Density, bench: &mut Bench<'_>) {
         TO_KNOW,
     );
     if hang.lower_share > 0.0 {
+        let (miss, missed) = miss(study.plan);
         bench.angle(
             "tilt",
             &format!(
-                "it leans by this for each {} mm that the bottom finial's middle stands beside the axis; true, it hangs straight",
-                trimmed(MISS, 0)
+                "it leans by this for each {} that the bottom finial's middle stands beside the axis; true, it hangs straight",
+                missed
             ),
-            (hang.lower_share * MISS / hang.below).atan(),
+            (hang.lower_share * miss / hang.below).atan(),
             TO_KNOW,
         );
     }

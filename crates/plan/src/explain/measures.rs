@@ -170,7 +170,7 @@ pub(super) const WORDS: &[(&str, &str, &str)] = &[
     (
         "mounting.*.mount.balance",
         "",
-        "The sideways pull at the highest speed told here if the centres miss the ball's middle by 1 mm: m e ω². Balanced by its form, the ball pulls only by what its centres miss.",
+        "The sideways pull at the highest speed told here if the centres miss the ball's middle by 1 mm, or 1/32 in where the plan shows inches: m e ω². Balanced by its form, the ball pulls only by what its centres miss.",
     ),
     (
         "mounting.*.markers.bit",
