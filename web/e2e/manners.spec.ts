@@ -109,6 +109,7 @@ test("everything is reached by keyboard alone", async ({ page, server }) => {
   await page.keyboard.press("Home");
   await expect(page.getByRole("tab", { selected: true })).toHaveText("What to set");
   await page.keyboard.press("ArrowRight");
+  await expect(field(page, "ball.diameter")).toBeVisible();
   await tabTo('[id="field-ball.diameter"]');
   await page.keyboard.press("Control+A");
   await page.keyboard.type("58mm");

@@ -1,5 +1,5 @@
 // The same piece at another size: numbers found, kept, refused with reasons, put on the shelf.
-import { drawn, expect, openPlan, test } from "./bench";
+import { drawn, expect, kept, openPlan, test } from "./bench";
 
 test("another size is found, a number kept, and the plan put on the shelf", async ({ page, server }) => {
   await openPlan(page, server, "size");
@@ -16,7 +16,9 @@ test("another size is found, a number kept, and the plan put on the shelf", asyn
 
   await page.getByLabel("Name of the new plan").fill("ball-45");
   await page.getByRole("button", { name: "Put it on the shelf" }).click();
+  await expect(page).toHaveURL(/plan\/ball-45/);
   await drawn(page);
+  await kept(page);
   expect(server.plan("ball-45")).toContain('diameter = "45 mm"');
   expect(server.plan("ball-45")).toContain("# ball surface left between neighbouring coves");
   expect(server.plan()).toContain('diameter = "60 mm"');

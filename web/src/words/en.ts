@@ -155,6 +155,7 @@ export const en = {
     rack: "From the rack",
     offers: (label: string) => `What the rack offers for ${label}`,
     usual: (shown: string) => `left open: ${shown}`,
+    allUsual: "all as usual",
     slider: (label: string) => `${label}, slider`,
     limits: "Where findings begin",
     limitsWaiting: (done: number, of: number) => (of > 0 ? `Looking for the limits, ${done} of ${of}` : "Looking for the limits"),
