@@ -34,6 +34,7 @@ mod crossing;
 pub mod digest;
 pub mod distance;
 pub mod edges;
+mod elimination;
 mod flux;
 mod lattice;
 mod leaves;
@@ -59,6 +60,7 @@ pub mod solid;
 pub mod states;
 mod tally;
 pub mod thickness;
+mod towards;
 mod trace;
 pub mod webs;
 

@@ -15,7 +15,7 @@
 //! found. One that cannot be brought to rest is counted in [`Changed::lost`]: then only the search
 //! tells.
 
-mod newton;
+mod foot;
 mod passages;
 mod walls;
 

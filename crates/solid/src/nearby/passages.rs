@@ -8,7 +8,8 @@
 
 use glam::DVec3;
 
-use super::newton::{Foot, Matrix, SIZE, measure, solve};
+use super::foot::{Foot, measure};
+use crate::elimination::{Matrix, SIZE, solve};
 use crate::solid::{Face, Solid};
 
 /// Most feet about a ball that are looked at.

@@ -13,7 +13,9 @@
 use glam::DVec3;
 
 use crate::around::Around;
+use crate::elimination::{SIZE, solve};
 use crate::solid::{Face, Solid};
+use crate::towards::measure;
 
 /// A ball that sticks.
 #[derive(Debug, Clone, Copy)]
@@ -21,9 +23,6 @@ pub(super) struct Ball {
     pub radius: f64,
     pub centre: DVec3,
 }
-
-/// Share of the way to the foot at which a distance is measured.
-const TOWARDS: f64 = 0.1;
 
 #[derive(Debug, Clone, Copy)]
 struct Foot {
@@ -146,18 +145,6 @@ fn sets(feet: &[Foot]) -> Vec<Vec<(Foot, f64)>> {
         .collect()
 }
 
-/// Distance, its gradient and the foot, measured a little way towards the last foot.
-fn measure(solid: &Solid, foot: &Foot, p: DVec3) -> (f64, DVec3, DVec3) {
-    let nearer = p.lerp(foot.at, TOWARDS);
-    let touch = solid.touch(foot.face, nearer);
-    let straight = (p - foot.at).normalize_or_zero();
-    let gradient = touch.inward * (1.0 - TOWARDS) + straight * TOWARDS;
-    (touch.depth + p.distance(nearer), gradient, touch.foot)
-}
-
-/// Unknowns: three of the place, the radius, up to three shares.
-const SIZE: usize = 7;
-
 fn newton(solid: &Solid, start: DVec3, mut set: Vec<(Foot, f64)>) -> Option<Ball> {
     let mut p = start;
     let mut radius = set.iter().map(|(foot, _)| foot.distance).sum::<f64>() / set.len() as f64;
@@ -167,12 +154,12 @@ fn newton(solid: &Solid, start: DVec3, mut set: Vec<(Foot, f64)>) -> Option<Ball
         let mut feet = Vec::with_capacity(3);
         let h = 1e-5 * (1.0 + radius);
         for (k, (foot, share)) in set.iter().enumerate() {
-            let (distance, gradient, at) = measure(solid, foot, p);
+            let (distance, gradient, at) = measure(solid, foot.face, foot.at, p);
             feet.push(at);
             for axis in 0..3 {
                 let step = DVec3::AXES[axis] * h;
                 // Where the steps end does not hang on how well they are aimed.
-                let change = (measure(solid, foot, p + step).1 - gradient) / h;
+                let change = (measure(solid, foot.face, foot.at, p + step).1 - gradient) / h;
                 for row in 0..3 {
                     matrix[row][axis] += share * change[row];
                 }
@@ -210,36 +197,4 @@ fn newton(solid: &Solid, start: DVec3, mut set: Vec<(Foot, f64)>) -> Option<Ball
         }
     }
     None
-}
-
-/// Elimination with row pivots; the right side stands in column `size`.
-fn solve(matrix: &mut [[f64; SIZE + 1]; SIZE], size: usize) -> Option<[f64; SIZE]> {
-    for column in 0..size {
-        let mut pivot = column;
-        for row in column + 1..size {
-            if matrix[row][column].abs() > matrix[pivot][column].abs() {
-                pivot = row;
-            }
-        }
-        if matrix[pivot][column].abs() < 1e-13 {
-            return None;
-        }
-        matrix.swap(column, pivot);
-        for row in column + 1..size {
-            let factor = matrix[row][column] / matrix[column][column];
-            let above = matrix[column];
-            for (value, above) in matrix[row].iter_mut().zip(above).skip(column) {
-                *value -= factor * above;
-            }
-        }
-    }
-    let mut solution = [0.0; SIZE];
-    for row in (0..size).rev() {
-        let mut value = matrix[row][size];
-        for k in row + 1..size {
-            value -= matrix[row][k] * solution[k];
-        }
-        solution[row] = value / matrix[row][row];
-    }
-    Some(solution)
 }
