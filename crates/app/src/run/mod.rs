@@ -76,3 +76,12 @@ fn held(plan: &Plan, outcome: &mut Outcome) -> Result<Held, Failure> {
     findings.sort_by_key(|finding| finding.weight);
     Ok(held)
 }
+
+/// What is said where a plan has no set-up of the name asked for.
+fn no_setup<'a>(asked: &str, known: impl Iterator<Item = &'a str>) -> Failure {
+    let known: Vec<&str> = known.collect();
+    Failure::Asked(format!(
+        "There is no set-up \"{asked}\" in this plan. There are: {}.",
+        known.join(", ")
+    ))
+}

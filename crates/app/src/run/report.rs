@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::cli;
 use crate::failure::Failure;
 use crate::plan_file;
-use crate::run::{Verdict, held, worked_out};
+use crate::run::{Verdict, held, no_setup, worked_out};
 use crate::words::{Screen, held as tell_held, tell};
 
 /// The report, with the answer whether it holds where that was asked.
@@ -44,15 +44,8 @@ pub fn report(wanted: &cli::Report, screen: &mut Screen) -> Result<Verdict, Fail
         screen.line(&text)?;
     } else if let Some(setup) = &wanted.setup {
         let Some(index) = report.setups.iter().position(|other| &other.id == setup) else {
-            let ids: Vec<&str> = report
-                .setups
-                .iter()
-                .map(|setup| setup.id.as_str())
-                .collect();
-            return Err(Failure::Asked(format!(
-                "There is no set-up \"{setup}\" in this plan. There are: {}.",
-                ids.join(", ")
-            )));
+            let setups = report.setups.iter();
+            return Err(no_setup(setup, setups.map(|other| other.id.as_str())));
         };
         tell::setup(&report, index, screen)?;
     } else {

@@ -11,7 +11,7 @@ use serde::Serialize;
 use crate::cli;
 use crate::failure::Failure;
 use crate::labels::{COARSEST_CHORD, FINEST_CHORD, labels};
-use crate::run::{Verdict, length};
+use crate::run::{Verdict, length, no_setup};
 use crate::words::Screen;
 use crate::{keep, plan_file};
 
@@ -90,15 +90,8 @@ fn state<'a>(expanded: &'a Expanded, wanted: &cli::Solid) -> Result<(&'a Piece, 
     let process = &expanded.process;
     if let Some(after) = &wanted.after {
         let Some(index) = process.setup(after) else {
-            let ids: Vec<&str> = process
-                .setups
-                .iter()
-                .map(|setup| setup.id.as_str())
-                .collect();
-            return Err(Failure::Asked(format!(
-                "There is no set-up \"{after}\" in this plan. There are: {}.",
-                ids.join(", ")
-            )));
+            let setups = process.setups.iter();
+            return Err(no_setup(after, setups.map(|setup| setup.id.as_str())));
         };
         let piece = &process.pieces[process.setups[index].piece];
         return Ok((piece, process.state_after(index)));

@@ -9,7 +9,7 @@ use rondure_plan::hold::Band;
 
 use crate::failure::Failure;
 use crate::hold::{Heard, Memory, NotHeld, Wanted, hold};
-use crate::run::Verdict;
+use crate::run::{Verdict, no_setup};
 use crate::words::{Screen, held as tell};
 use crate::{cli, plan_file};
 
@@ -20,16 +20,8 @@ pub fn stress(wanted: &cli::Stress, screen: &mut Screen) -> Result<Verdict, Fail
     if let Some(setup) = &wanted.setup
         && expanded.process.setup(setup).is_none()
     {
-        let ids: Vec<&str> = expanded
-            .process
-            .setups
-            .iter()
-            .map(|setup| setup.id.as_str())
-            .collect();
-        return Err(Failure::Asked(format!(
-            "There is no set-up \"{setup}\" in this plan. There are: {}.",
-            ids.join(", ")
-        )));
+        let setups = expanded.process.setups.iter();
+        return Err(no_setup(setup, setups.map(|other| other.id.as_str())));
     }
     let stopped = on_interrupt();
     let asked = Wanted {

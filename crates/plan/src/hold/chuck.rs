@@ -65,20 +65,7 @@ pub(super) fn ball(job: &Job<'_>, setup: usize) -> Vec<Look> {
         ".round",
         "the ball on its spigot, rounded".to_owned(),
         |state| {
-            let path = Turned {
-                state,
-                axis: DVec3::Z,
-                stations: [-0.85, -0.5, 0.0, 0.5, 0.85]
-                    .map(|share: f64| {
-                        (
-                            share * layout.radius,
-                            layout.radius * (1.0 - share * share).sqrt(),
-                        )
-                    })
-                    .to_vec(),
-                places: 4,
-                half: false,
-            };
+            let path = Turned::ball(state, layout.radius, &[-0.85, -0.5, 0.0, 0.5, 0.85]);
             let mut cases = vec![job.grip(&spigot)];
             cases.extend(job.tool(&path, false, "the ball"));
             Some((

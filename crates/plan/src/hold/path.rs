@@ -29,7 +29,20 @@ pub(super) struct Turned<'a> {
     pub half: bool,
 }
 
-impl Turned<'_> {
+impl<'a> Turned<'a> {
+    /// A ball of a radius, mm, turned about the blank's axis; the tool stands at these shares of the radius from
+    /// the middle.
+    pub(super) fn ball(state: &'a State, radius: f64, shares: &[f64]) -> Self {
+        let station = |share: &f64| (share * radius, radius * (1.0 - share * share).sqrt());
+        Self {
+            state,
+            axis: DVec3::Z,
+            stations: shares.iter().map(station).collect(),
+            places: 4,
+            half: false,
+        }
+    }
+
     /// Places with wood under them: station, the point on the surface, and outwards from the axis.
     fn points(&self) -> Vec<(f64, DVec3, DVec3)> {
         let right = self.axis.any_orthonormal_vector();

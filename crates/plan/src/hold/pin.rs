@@ -51,20 +51,7 @@ pub(super) fn second_end(job: &Job<'_>, setup: usize) -> Vec<Look> {
         "the ball on its pin, its second pole finished".to_owned(),
         |state| {
             let held = wall(state, DVec3::Z, pin, layout.bore_radius, true)?;
-            let path = Turned {
-                state,
-                axis: DVec3::Z,
-                stations: [-0.9, -0.7]
-                    .map(|share: f64| {
-                        (
-                            share * layout.radius,
-                            layout.radius * (1.0 - share * share).sqrt(),
-                        )
-                    })
-                    .to_vec(),
-                places: 4,
-                half: false,
-            };
+            let path = Turned::ball(state, layout.radius, &[-0.9, -0.7]);
             let cases = job.tool(&path, false, "the pole").map(|case| Case {
                 while_held: false,
                 ..case
